@@ -1,0 +1,87 @@
+"""The nouns of the physics: sections, cushions and air."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from skirtloft.maths.frozen import Floats
+
+
+@dataclass(frozen=True, eq=False)
+class Sections:
+    """Sections in equilibrium in the design case, one per station; arrays are (n,).
+
+    In a section x is outboard from E and z is up from the tip plane: E = (0, hull_z), J = (offset, depth),
+    G = (offset - depth, 0), I = (offset - 2 depth, depth), C = (offset - centre_inset, centre_z).
+
+    Parameters
+    ----------
+    offset : [m]  X, J outboard of E
+    rise : [m]  Z, E above J
+    depth : float [m]
+    pressure : float [Pa]  cushion pressure of the design case
+    centre_inset : [m]  a, loop centre inboard of J
+    centre_z : [m]  height of the loop centre above the tip plane
+    radius : [m]  loop radius R
+    angle : [rad]  angle b that the loop subtends
+    start_angle, end_angle : [rad]  direction from C to E and from C to J, counted so that start - end = angle
+    length : [m]  loop length, bulge and weight in
+    quarter_rule_length : [m]  loop length by a = depth / 2, for comparison
+    tip_mean_square : float [m2]  mean of |G - I|^2 over one pitch of the tip edge
+    weight_moment : [kg m / m]  first moment of the cloth about I per metre of joint
+    tension : [N/m]  loop tension
+    stiffness : [N m / rad / m]  K, against turning about I
+    """
+
+    offset: Floats
+    rise: Floats
+    depth: float
+    pressure: float
+    centre_inset: Floats
+    centre_z: Floats
+    radius: Floats
+    angle: Floats
+    start_angle: Floats
+    end_angle: Floats
+    length: Floats
+    quarter_rule_length: Floats
+    tip_mean_square: float
+    weight_moment: Floats
+    tension: Floats
+    stiffness: Floats
+
+
+@dataclass(frozen=True)
+class SegmentWeight:
+    """Cloth of the segments per metre of joint, without the loop.
+
+    Parameters
+    ----------
+    mass : float [kg/m]
+    moment : float [kg m / m]  first moment about I, outboard positive
+    """
+
+    mass: float
+    moment: float
+
+
+@dataclass(frozen=True)
+class Cushion:
+    """What one load asks of the cushion and of the air.
+
+    Parameters
+    ----------
+    name : str
+    mass : float [kg]
+    pressure : float [Pa]
+    flow : float [m3/s]  escape flow at the wanted gap
+    air_power : float [W]  pressure times flow: through the gap only
+    engine_power : float [W]  screening figure with fan, drive, losses and reserve
+    """
+
+    name: str
+    mass: float
+    pressure: float
+    flow: float
+    air_power: float
+    engine_power: float

@@ -1,0 +1,153 @@
+"""The nouns of the plan and of the lofted surface: what `lay_out`, `loft` and `develop` hand on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from skirtloft.maths.curves import Path, RunName
+from skirtloft.maths.frozen import Floats
+
+
+@dataclass(frozen=True, eq=False)
+class JointRun:
+    """One straight run or one arc of the joint line, port half, in order from bow centre.
+
+    Parameters
+    ----------
+    name : RunName
+    start, end : float [m]
+        Length along the joint line from the bow centre.
+    radius : float [m]
+        Plan radius of the joint line; ``inf`` on a straight run.
+    centre : (2,) [m]
+        Centre of the arc; ``nan`` on a straight run.
+    segments : int
+        Segments in the run: on the full width where the run crosses the centre line, else on the port half.
+    crosses_centre : bool
+        True for the bow and stern runs that go on across the centre line (their length counts double).
+    """
+
+    name: RunName
+    start: float
+    end: float
+    radius: float
+    centre: Floats
+    segments: int
+    crosses_centre: bool
+
+    @property
+    def fitted_length(self) -> float:
+        """Length the segments share [m]: the whole width where the run crosses the centre line."""
+        return (self.end - self.start) * (2.0 if self.crosses_centre else 1.0)
+
+    @property
+    def fitted_pitch(self) -> float:
+        """Fitted pitch along the joint line [m]."""
+        return self.fitted_length / self.segments
+
+
+@dataclass(frozen=True, eq=False)
+class Stations:
+    """The port stations from bow centre to stern centre; arrays are (n,) unless said.
+
+    Parameters
+    ----------
+    ids : ("P00", "P01", ...)
+    runs : the run each station is counted with; the end of an arc is counted with the straight run beside it
+    at : (n,) [m]
+        Length along the joint line from the bow centre.
+    joint : (n, 2) [m]
+        J in plan.
+    outward : (n, 2)
+        Unit outward normal of the joint line.
+    hull : (n, 2) [m]
+        E in plan, where the section plane crosses the hull edge.
+    hull_at : (n,) [m]
+        Length along the hull edge (plan) of E.
+    hull_z : (n,) [m]
+        Height of E above the tip plane.
+    offset : (n,) [m]
+        X = (J - E) . outward, positive where the joint lies outboard of the hull edge.
+    radius : (n,) [m]
+        Plan radius of the joint line, ``inf`` where straight; at the end of an arc, the arc's radius.
+    """
+
+    ids: tuple[str, ...]
+    runs: tuple[RunName, ...]
+    at: Floats
+    joint: Floats
+    outward: Floats
+    hull: Floats
+    hull_at: Floats
+    hull_z: Floats
+    offset: Floats
+    radius: Floats
+
+
+@dataclass(frozen=True, eq=False)
+class Plan:
+    """Hull edge, joint line, tip line and stations of the port half.
+
+    Parameters
+    ----------
+    hull_edge, joint_line : Path
+        From bow centre to stern centre, port half.
+    hull_heights : (k+1,) [m]
+        Height of the hull edge above the tip plane at ``hull_edge.breaks``; linear between.
+    tip_inset : float [m]
+        How far the mean tip line lies inboard of the joint line (delta of the plan).
+    runs : tuple of JointRun
+        One for every piece of the joint line; run i is piece i.
+    joint_area, tip_area : float [m2]
+        Whole craft, inside the joint line and inside the mean tip line (= cushion area).
+    joint_perimeter, tip_perimeter : float [m]
+        Whole craft.
+    """
+
+    hull_edge: Path
+    hull_heights: Floats
+    joint_line: Path
+    tip_inset: float
+    runs: tuple[JointRun, ...]
+    stations: Stations
+    joint_area: float
+    joint_perimeter: float
+    tip_area: float
+    tip_perimeter: float
+
+
+@dataclass(frozen=True, eq=False)
+class FlatPanel:
+    """A loop panel unrolled flat, between two stations of the port half (or across the centre line).
+
+    The frame is the one of every piece: metres, the outside of the cloth facing you, x towards the bow, y towards
+    the hull. (Seen from outside, the port side has its bow to the left: a port piece is drawn with x to the left.)
+
+    Parameters
+    ----------
+    id : "L03"
+    start, end : str
+        Station ids; `start` is the one nearer the bow.
+    run : RunName
+    seam_start, seam_end : (m, 2) [m]
+        The two seam curves from the hull edge down to the joint, same m on both sides of a seam.
+    hull_edge, joint_edge : float [m]
+        Straight edges between the seam ends.
+    is_rectangle : bool
+        True where both sections are equal and the run straight.
+    across : bool
+        True where the panel goes on across the centre line (one piece, its own mirror image).
+    area : float [m2]
+    """
+
+    id: str
+    start: str
+    end: str
+    run: RunName
+    seam_start: Floats
+    seam_end: Floats
+    hull_edge: float
+    joint_edge: float
+    is_rectangle: bool
+    across: bool
+    area: float
