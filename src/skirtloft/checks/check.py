@@ -1,0 +1,34 @@
+"""All rules applied to one design."""
+
+from __future__ import annotations
+
+from skirtloft.checks.finding import Finding
+from skirtloft.checks.making_rules import making_findings
+from skirtloft.checks.plan_rules import plan_findings
+from skirtloft.checks.section_rules import section_findings
+from skirtloft.design.model import Design
+from skirtloft.physics.types import Cushion, Sections
+from skirtloft.pieces.types import CutPiece
+from skirtloft.shape.develop import Development
+from skirtloft.shape.types import Plan
+
+
+def check(
+    design: Design,
+    plan: Plan,
+    cushions: tuple[Cushion, ...],
+    sections: Sections,
+    development: Development,
+    pieces: tuple[CutPiece, ...],
+) -> tuple[Finding, ...]:
+    """Return every finding, in the order plan, sections, making; each rule once, at its worst place."""
+    return (
+        *plan_findings(design, plan),
+        *section_findings(plan.stations, sections),
+        *making_findings(design, cushions, development, pieces),
+    )
+
+
+def failed(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """Return the findings that fail."""
+    return tuple(finding for finding in findings if finding.verdict == "fail")

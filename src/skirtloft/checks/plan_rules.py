@@ -1,0 +1,319 @@
+"""Rules on the plan: clearance against width, insets, tip lines against the hull edge, pitch, corners, balance."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from skirtloft.checks.finding import TRADE, Finding, Verdict, grade
+from skirtloft.design.model import Design
+from skirtloft.maths.curves import ArcPiece, Path, outward_at, path_points, points_at
+from skirtloft.maths.frozen import Floats
+from skirtloft.shape.types import JointRun, Plan
+
+SAMPLE_STEP = 0.01  # m along the joint line, for the lines against the hull edge
+MERGE = 0.020  # m: a hull break within this of a station counts as having one (the plan's own merging distance)
+
+
+def plan_findings(design: Design, plan: Plan) -> list[Finding]:
+    """Return one finding per plan rule, each at its worst place."""
+    return [
+        _clearance(design, plan),
+        _depth_over_clearance(design),
+        *_insets(plan),
+        *_lines_inside(design, plan),
+        _stations_at_breaks(plan),
+        _pitch_fit(design, plan),
+        _segment_proportion(design),
+        *_corner_room(design, plan),
+        *_balance(design, plan),
+    ]
+
+
+def hull_width(plan: Plan) -> float:
+    """Return the width of the hull at its edge [m]."""
+    return 2.0 * float(path_points(plan.hull_edge, 1e-4)[:, 1].max())
+
+
+def _clearance(design: Design, plan: Plan) -> Finding:
+    width = hull_width(plan)
+    value = design.hull.clearance / width
+    verdict: Verdict = "fail" if value > 1.0 / 6.0 else grade(value, None, 0.125, "warn")
+    return Finding(
+        rule="clearance-to-width",
+        title="Clearance against hull width",
+        verdict=verdict,
+        value=value,
+        unit="1",
+        low=None,
+        high=0.125,
+        where="hull",
+        why="A high craft on a narrow base heels easily and is hard to trim; above one sixth it is a refusal.",
+        change=f"Use a clearance of at most {1000 * width / 8:.0f} mm on this width.",
+        source=TRADE,
+    )
+
+
+def _depth_over_clearance(design: Design) -> Finding:
+    value = design.skirt.depth - design.hull.clearance
+    return Finding(
+        rule="inner-fixing-on-planing-surface",
+        title="The inner fixing lands on the planing surface",
+        verdict=grade(value, np.nextafter(0.0, 1.0), None, "fail"),
+        value=value,
+        unit="m",
+        low=0.0,
+        high=None,
+        where="whole craft",
+        why="The inner fixing is level with the joint; at or below the hull's flat bottom there is nothing to tie it to.",
+        change=f"Make the depth more than the clearance of {1000 * design.hull.clearance:.0f} mm.",
+        source=TRADE,
+    )
+
+
+def _insets(plan: Plan) -> list[Finding]:
+    """Tip line inside the hull edge on side and stern, joint inside it on the bow."""
+    wanted = {
+        "bow": ("bow-joint-inset", "Bow joint inside the hull edge", 0.050, 0.100, "joint_inside"),
+        "side": ("side-tip-inset", "Side tip line inside the hull edge", 0.030, 0.080, "tip_inside"),
+        "stern": ("stern-tip-inset", "Stern tip line inside the hull edge", 0.030, 0.080, "tip_inside"),
+    }
+    found = []
+    for run, (rule, title, low, high, key) in wanted.items():
+        mine = np.array([name == run for name in plan.stations.runs])
+        if not mine.any():
+            continue
+        inset = -plan.stations.offset[mine] if run == "bow" else plan.tip_inset - plan.stations.offset[mine]
+        ids = [name for name, is_mine in zip(plan.stations.ids, mine, strict=True) if is_mine]
+        worst = int(np.argmax(np.abs(inset - (low + high) / 2.0)))
+        value = float(inset[worst])
+        found.append(
+            Finding(
+                rule=rule,
+                title=title,
+                verdict=grade(round(value, 9), low, high, "warn"),
+                value=value,
+                unit="m",
+                low=low,
+                high=high,
+                where=f"{ids[worst]} ({run})",
+                why="Too far out and the craft stands on ground outside its hull; too far in and cushion is given away.",
+                change=f"Set skirt.{run}.{key} between {1000 * low:.0f} and {1000 * high:.0f} mm.",
+                source=TRADE,
+            )
+        )
+    return found
+
+
+def _lines_inside(design: Design, plan: Plan) -> list[Finding]:
+    """The mean tip line may not pass outside the hull edge (fail); the crown of the faces should not (warn)."""
+    crown_inset = design.skirt.depth / math.tan(design.skirt.face_angle) - design.skirt.pitch / (
+        2.0 * math.sin(design.skirt.face_angle)
+    )
+    lines: list[tuple[str, str, float, Verdict]] = [
+        ("tip-line-inside", "Mean tip line inside the hull edge", plan.tip_inset, "fail"),
+        ("crown-line-inside", "Crown of the faces inside the hull edge", crown_inset, "warn"),
+    ]
+    found = []
+    for rule, title, inset, outside in lines:
+        margin, places = inside_margin(plan, inset)
+        worst = int(np.argmin(margin))
+        value = float(margin[worst])
+        found.append(
+            Finding(
+                rule=rule,
+                title=title,
+                verdict=grade(value, 0.0, None, outside),
+                value=value,
+                unit="m",
+                low=0.0,
+                high=None,
+                where=f"x {places[worst, 0]:.2f} m, y {places[worst, 1]:.2f} m ({run_at(plan, worst, len(margin))})",
+                why="Ground contact outside the hull edge tips the craft outward: it must never be so.",
+                change=f"Bring the joint line in there by {max(0.0, -1000 * value):.0f} mm or more (inset, or a larger corner radius).",
+                source=TRADE,
+            )
+        )
+    return found
+
+
+def _samples(plan: Plan) -> Floats:
+    total = float(plan.joint_line.breaks[-1])
+    return np.linspace(0.0, total, max(2, math.ceil(total / SAMPLE_STEP)))
+
+
+def run_at(plan: Plan, index: int, count: int) -> str:
+    """Return the name of the run that holds sample `index` of `count` along the joint line."""
+    at = float(plan.joint_line.breaks[-1]) * index / max(1, count - 1)
+    return next((run.name for run in plan.runs if at <= run.end + 1e-9), plan.runs[-1].name).replace("_", " ")
+
+
+def inside_margin(plan: Plan, inset: float) -> tuple[Floats, Floats]:
+    """Return how far a line `inset` inboard of the joint lies inside the hull edge, and its points.
+
+    Returns
+    -------
+    margin : (n,) [m]
+        Distance to the hull edge, negative outside.
+    points : (n, 2) [m]
+
+    Notes
+    -----
+    The whole hull edge (both sides) is convex, so the distance inside is the least distance to the lines through
+    its edges.
+    """
+    at = _samples(plan)
+    points = points_at(plan.joint_line, at) - inset * outward_at(plan.joint_line, at)
+    edge = path_points(plan.hull_edge, 2e-5)
+    starts, steps = edge[:-1], np.diff(edge, axis=0)
+    lengths = np.hypot(steps[:, 0], steps[:, 1])
+    kept = lengths > 1e-9
+    starts, steps, lengths = starts[kept], steps[kept], lengths[kept]
+    outward = np.column_stack([steps[:, 1], -steps[:, 0]]) / lengths[:, None]
+    distance = np.einsum("k,nk->nk", np.ones(len(outward)), (outward * starts).sum(axis=1) - points @ outward.T)
+    return distance.min(axis=1), points
+
+
+def _stations_at_breaks(plan: Plan) -> Finding:
+    bends = _bend_lengths(plan.hull_edge)
+    if len(bends) == 0:
+        value, where = 0.0, "hull edge has no break"
+    else:
+        away = np.abs(plan.stations.hull_at[None, :] - bends[:, None]).min(axis=1)
+        worst = int(np.argmax(away))
+        value = float(away[worst])
+        place = points_at(plan.hull_edge, bends[worst : worst + 1])[0]
+        where = f"x {place[0]:.2f} m, y {place[1]:.2f} m"
+    return Finding(
+        rule="station-at-every-break",
+        title="A station wherever the hull edge changes direction",
+        verdict=grade(value, None, MERGE, "warn"),
+        value=value,
+        unit="m",
+        low=None,
+        high=MERGE,
+        where=where,
+        why="A panel that spans a break in the hull edge cannot lie on it.",
+        change="Use more stations_per_corner, or move the hull point away from its neighbour.",
+        source=TRADE,
+    )
+
+
+def _bend_lengths(path: Path) -> Floats:
+    """Return the lengths along `path` at which its direction breaks."""
+    inner = path.breaks[1:-1]
+    if len(inner) == 0:
+        return np.zeros(0)
+    before, after = outward_at(path, inner - 1e-7), outward_at(path, inner + 1e-7)
+    turn = np.abs(before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0])
+    return np.asarray(inner[turn > 1e-3])
+
+
+def _pitch_fit(design: Design, plan: Plan) -> Finding:
+    runs = [run for run in plan.runs if run.fitted_length > 1e-9]
+    misfit = [run.fitted_pitch / design.skirt.pitch - 1.0 for run in runs]
+    worst = int(np.argmax(np.abs(misfit)))
+    return Finding(
+        rule="pitch-fit",
+        title="Fitted pitch against the wanted pitch",
+        verdict=grade(misfit[worst], -0.10, 0.10, "warn"),
+        value=misfit[worst],
+        unit="1",
+        low=-0.10,
+        high=0.10,
+        where=runs[worst].name.replace("_", " "),
+        why="A whole number of segments must fill each run; far from the wanted pitch the sections and faces are less true.",
+        change="Change skirt.pitch or that corner's radius so that a whole number fits better.",
+        source="our own choice",
+    )
+
+
+def _segment_proportion(design: Design) -> Finding:
+    value = design.skirt.depth / design.skirt.pitch
+    low, high = 1.5, 2.5
+    return Finding(
+        rule="depth-to-pitch",
+        title="Depth of a segment against its pitch",
+        verdict=grade(value, low, high, "warn"),
+        value=value,
+        unit="1",
+        low=low,
+        high=high,
+        where="segments",
+        why="Wide, shallow segments bulge and gape; narrow, deep ones are many to sew and stiff.",
+        change=f"Use a pitch of {1000 * design.skirt.depth / high:.0f} to {1000 * design.skirt.depth / low:.0f} mm at this depth.",
+        source=TRADE,
+    )
+
+
+def _corner_room(design: Design, plan: Plan) -> list[Finding]:
+    arcs = [run for run in plan.runs if math.isfinite(run.radius)]
+    if not arcs:
+        return []
+    room = [_inner_spacing(run, plan, design.skirt.depth) for run in arcs]
+    worst = int(np.argmin(room))
+    run, hem = arcs[worst], design.making.hem
+    turn = (run.end - run.start) / run.radius * (2.0 if run.crosses_centre else 1.0) / run.segments
+    return [
+        Finding(
+            rule="corner-inner-room",
+            title="Room between neighbouring inner fixings in a corner",
+            verdict=grade(room[worst], hem, None, "fail"),
+            value=room[worst],
+            unit="m",
+            low=hem,
+            high=None,
+            where=run.name.replace("_", " "),
+            why="The inner corners of the segments crowd together: their hems overlap and cannot be tied.",
+            change=f"Use a corner radius of at least {1000 * (2 * design.skirt.depth + hem / turn):.0f} mm, or a smaller depth.",
+            source="derived: spacing at twice the depth inboard of the joint, against the hem",
+        )
+    ]
+
+
+def _inner_spacing(run: JointRun, plan: Plan, depth: float) -> float:
+    piece = plan.joint_line.pieces[plan.runs.index(run)]
+    assert isinstance(piece, ArcPiece)
+    sweep = abs(piece.sweep) * (2.0 if run.crosses_centre else 1.0)
+    return (run.radius - 2.0 * depth) * sweep / run.segments
+
+
+def _balance(design: Design, plan: Plan) -> list[Finding]:
+    """Centre of gravity of each load against the centre of the cushion area."""
+    centre, length, width = cushion_centre(plan)
+    fore = [(load.x - centre) / length for load in design.craft.load]
+    side = [load.y / width for load in design.craft.load]
+    found = []
+    for rule, title, values, limit, key in (
+        ("balance-fore-aft", "Centre of gravity along the craft against the centre of the cushion", fore, 0.03, "x"),
+        ("balance-sideways", "Centre of gravity off the centre line", side, 0.01, "y"),
+    ):
+        worst = int(np.argmax(np.abs(values)))
+        wanted = centre if key == "x" else 0.0
+        found.append(
+            Finding(
+                rule=rule,
+                title=title,
+                verdict=grade(values[worst], -limit, limit, "warn"),
+                value=values[worst],
+                unit="1",
+                low=-limit,
+                high=limit,
+                where=f"load {design.craft.load[worst].name!r}",
+                why="Inside the gap a uniform cushion does not hold the craft level: mass off its centre drags one side.",
+                change=f"Move mass until {key} is within {limit:.0%} of {wanted:.2f} m, or shift the plan.",
+                source=TRADE,
+            )
+        )
+    return found
+
+
+def cushion_centre(plan: Plan) -> tuple[float, float, float]:
+    """Return the centre x of the cushion area, its length and its width [m], from the mean tip line."""
+    at = _samples(plan)
+    points = points_at(plan.joint_line, at) - plan.tip_inset * outward_at(plan.joint_line, at)
+    x, y = points[:, 0], points[:, 1]
+    cross = x[:-1] * y[1:] - x[1:] * y[:-1]
+    moment = float(((x[:-1] + x[1:]) * cross).sum() / 6.0)
+    return moment / float(cross.sum() / 2.0), float(x.max() - x.min()), 2.0 * float(y.max())

@@ -1,0 +1,60 @@
+"""An axonometric picture of the skirt: quads sorted by depth and shaded by how they face the light."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from skirtloft.drawing.sheet import Area, Item, Sheet, Text
+from skirtloft.drawing.solid import Part
+from skirtloft.maths.frozen import Floats, frozen_array
+
+LIGHT = np.array([0.35, 0.45, 0.82])
+GREYS = {"loop": (0.55, 0.97), "face": (0.42, 0.80), "web": (0.30, 0.60), "hull": (0.80, 0.99)}
+
+
+def picture_sheet(name: str, title: str, parts: Sequence[Part], caption: str, width: float = 240.0) -> Sheet:
+    """Return a picture of `parts` seen from ahead, to port and above, `width` mm wide."""
+    right, up, towards = _view(azimuth=math.radians(38.0), elevation=math.radians(24.0))
+    quads, greys, depths = [], [], []
+    for part in parts:
+        corners = _quads(part.points)
+        normal = np.cross(corners[:, 2] - corners[:, 0], corners[:, 3] - corners[:, 1])
+        size = np.linalg.norm(normal, axis=1)
+        facing = normal / np.maximum(size, 1e-12)[:, None]
+        facing = facing * np.sign(facing @ towards)[:, None]
+        shade = np.clip(0.5 + 0.5 * (facing @ (LIGHT / np.linalg.norm(LIGHT))), 0.0, 1.0)
+        dark, bright = GREYS[part.kind]
+        quads.append(corners)
+        greys.append(dark + (bright - dark) * shade)
+        depths.append((corners @ towards).mean(axis=1))
+    corners, grey, depth = np.concatenate(quads), np.concatenate(greys), np.concatenate(depths)
+    flat = np.dstack([corners @ right, corners @ up])
+    low, high = flat.min(axis=(0, 1)), flat.max(axis=(0, 1))
+    margin, foot = 8.0, 10.0
+    scale = (width - 2 * margin) / (high[0] - low[0])
+    placed = (flat - low) * scale + np.array([margin, margin + foot])
+    items: list[Item] = [
+        Area("loop", frozen_array(placed[i]), round(float(grey[i]), 3)) for i in np.argsort(depth, kind="stable")
+    ]
+    items.append(Text("text", margin, margin - 1.0, caption, 3.0))
+    height = float((high[1] - low[1]) * scale + 2 * margin + foot)
+    return Sheet(name, title, width, height, tuple(items))
+
+
+def _view(azimuth: float, elevation: float) -> tuple[Floats, Floats, Floats]:
+    """Unit vectors to the right, up and towards the eye."""
+    towards = np.array(
+        [math.cos(elevation) * math.cos(azimuth), math.cos(elevation) * math.sin(azimuth), math.sin(elevation)]
+    )
+    right = np.array([-math.sin(azimuth), math.cos(azimuth), 0.0])
+    return right, np.cross(towards, right), towards
+
+
+def _quads(grid: Floats) -> Floats:
+    """Return the quads (n, 4, 3) of a grid (rows, columns, 3)."""
+    return np.stack([grid[:-1, :-1], grid[:-1, 1:], grid[1:, 1:], grid[1:, :-1]], axis=2).reshape(-1, 4, 3)
+
+

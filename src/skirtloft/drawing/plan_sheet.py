@@ -1,0 +1,171 @@
+"""The plan: hull edge, joint line, tip lines and stations seen from above, with the lengths a builder checks first."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from skirtloft.design.units import format_length
+from skirtloft.drawing.dimension import arrow, leader, linear_dimension
+from skirtloft.drawing.page import Room, Stamp, page, page_room
+from skirtloft.drawing.sheet import Circle, Item, Layer, Line, Sheet, Text
+from skirtloft.maths.curves import outward_at, path_points, points_at
+from skirtloft.maths.frozen import Floats, frozen_array
+from skirtloft.pipeline import Skirt
+
+SCALES = (5.0, 10.0, 20.0, 25.0, 40.0, 50.0, 100.0)
+PAD = (20.0, 34.0, 14.0, 22.0)  # mm kept free: left, below, right, above
+
+
+def plan_sheet(skirt: Skirt, stamp: Stamp) -> Sheet:
+    """Return the plan of the whole craft on a landscape page, bow to the right, port up."""
+    paper = skirt.design.making.paper
+    room = page_room(paper, landscape=True)
+    scale, x0, y0 = _fit(skirt, room)
+
+    def at(points: Floats) -> Floats:
+        return np.asarray(points, float) * (1000.0 / scale) + np.array([x0, y0])
+
+    items = [*_lines(skirt, at), *_stations(skirt, at), *_runs(skirt, at), *_loads(skirt, at), *_overall(skirt, at)]
+    items += _legend(room)
+    return page("plan", "Plan", items, stamp, paper=paper, landscape=True, scale=f"1 : {scale:g}", number="1 of 1")
+
+
+def _joint_points(skirt: Skirt, inset: float) -> Floats:
+    line = skirt.plan.joint_line
+    at = np.linspace(0.0, float(line.breaks[-1]), 600)
+    at = np.unique(np.concatenate([at, line.breaks]))
+    return np.asarray(points_at(line, at) - inset * outward_at(line, at))
+
+
+def _fit(skirt: Skirt, room: Room) -> tuple[float, float, float]:
+    joint, hull = _joint_points(skirt, 0.0), path_points(skirt.plan.hull_edge, 1e-3)
+    points = np.vstack([joint, hull])
+    low, high = points.min(axis=0), points.max(axis=0)
+    left, below, right, above = PAD
+    width, height = room.width - left - right, room.height - below - above
+    need = 1000.0 * np.array([high[0] - low[0], 2.0 * high[1]])
+    scale = next((s for s in SCALES if need[0] / s <= width and need[1] / s <= height), SCALES[-1])
+    x0 = room.left + left + (width - need[0] / scale) / 2.0 - 1000.0 * float(low[0]) / scale
+    return scale, x0, room.bottom + below + height / 2.0
+
+
+def _mirrored(points: Floats) -> Floats:
+    """Close a port half with its mirror image."""
+    return np.vstack([points, (points * np.array([1.0, -1.0]))[::-1]])
+
+
+def _lines(skirt: Skirt, at) -> list[Item]:  # type: ignore[no-untyped-def]
+    plan, design = skirt.plan, skirt.design.skirt
+    crown = design.depth / math.tan(design.face_angle) - design.pitch / (2.0 * math.sin(design.face_angle))
+    drawn: list[tuple[Layer, Floats]] = [
+        ("hull", path_points(plan.hull_edge, 1e-4)),
+        ("loop", _joint_points(skirt, 0.0)),
+        ("cut", _joint_points(skirt, plan.tip_inset)),
+        ("ghost", _joint_points(skirt, crown)),
+        ("finished", _joint_points(skirt, 2.0 * design.depth)),
+    ]
+    styles: dict[Layer, Layer] = {"cut": "sew"}
+    items: list[Item] = [
+        Line(styles.get(layer, layer), frozen_array(at(_mirrored(points))), True) for layer, points in drawn
+    ]
+    ends = np.vstack([_joint_points(skirt, 0.0)[[0, -1]]])
+    items.append(Line("axis", frozen_array(at(np.array([[ends[1, 0] - 0.1, 0.0], [ends[0, 0] + 0.1, 0.0]])))))
+    return items
+
+
+def _stations(skirt: Skirt, at) -> list[Item]:  # type: ignore[no-untyped-def]
+    """A tick from hull edge to joint at every station, numbered on the port side where there is room."""
+    stations = skirt.plan.stations
+    items: list[Item] = []
+    last = np.array([-1e9, -1e9])
+    for i, name in enumerate(stations.ids):
+        outer = at(stations.joint[i] + 0.03 * stations.outward[i])
+        inner = at(stations.joint[i] - 2.0 * skirt.sections.depth * stations.outward[i])
+        for flip in (1.0, -1.0):
+            pair = np.vstack([outer, inner])
+            axis = at(np.zeros(2))[1]
+            pair = np.column_stack([pair[:, 0], axis + flip * (pair[:, 1] - axis)])
+            items.append(Line("dimension", frozen_array(pair)))
+        spot = outer + 3.6 * stations.outward[i]
+        if np.hypot(*(spot - last)) > 7.0:
+            items.append(Text("text", float(spot[0]), float(spot[1] - 1.0), name, 2.0, 0.0, "middle"))
+            last = spot
+    return items
+
+
+def _runs(skirt: Skirt, at) -> list[Item]:  # type: ignore[no-untyped-def]
+    """Segment count and fitted pitch of each run, inside the hull on the starboard side."""
+    items: list[Item] = []
+    show = skirt.design.project.show
+    for run in skirt.plan.runs:
+        if run.fitted_length < 1e-9:
+            continue
+        middle = 0.0 if run.crosses_centre and run.start < 1e-9 else (run.start + run.end) / 2.0
+        if run.crosses_centre and run.start > 1e-9:
+            middle = run.end
+        s = np.array([middle])
+        spot = points_at(skirt.plan.joint_line, s)[0] - 2.35 * skirt.sections.depth * outward_at(skirt.plan.joint_line, s)[0]
+        spot = spot * np.array([1.0, -1.0])
+        x, y = at(spot)
+        name = run.name.replace("_", " ")
+        lines = [name, f"{run.segments} × {format_length(run.fitted_pitch, show)}"]
+        if math.isfinite(run.radius):
+            lines.append(f"R {format_length(run.radius, show)}")
+        anchor = "end" if outward_at(skirt.plan.joint_line, s)[0][0] > 0.5 else "middle"
+        anchor = "start" if outward_at(skirt.plan.joint_line, s)[0][0] < -0.5 else anchor
+        for k, words in enumerate(lines):
+            items.append(Text("text", float(x), float(y + 4.0 - 4.2 * k), words, 2.5, 0.0, anchor, k == 0))  # type: ignore[arg-type]
+    return items
+
+
+def _loads(skirt: Skirt, at) -> list[Item]:  # type: ignore[no-untyped-def]
+    """A cross at the centre of gravity of each load, with its height above the ground."""
+    items: list[Item] = []
+    show, clearance = skirt.design.project.show, skirt.design.hull.clearance
+    for k, load in enumerate(skirt.design.craft.load):
+        x, y = at(np.array([load.x, load.y]))
+        items.append(Circle("mark", float(x), float(y), 1.5))
+        items.append(Line("mark", frozen_array([[x - 2.5, y], [x + 2.5, y]])))
+        items.append(Line("mark", frozen_array([[x, y - 2.5], [x, y + 2.5]])))
+        words = f"centre of gravity, {load.name}: {format_length(load.z + clearance, show)} above ground"
+        items += leader((x, y), (x + 8.0, y + 10.0 + 6.0 * k), words, height=2.5, head=False).items
+    return items
+
+
+def _overall(skirt: Skirt, at) -> list[Item]:  # type: ignore[no-untyped-def]
+    """Hull and joint length below, hull and joint width at the left."""
+    show = skirt.design.project.show
+    hull, joint = path_points(skirt.plan.hull_edge, 1e-4), _joint_points(skirt, 0.0)
+    items: list[Item] = []
+    bottom = -float(max(hull[:, 1].max(), joint[:, 1].max()))
+    left = float(min(hull[:, 0].min(), joint[:, 0].min()))
+    for step, points in enumerate((hull, joint)):
+        low, high = float(points[:, 0].min()), float(points[:, 0].max())
+        width = float(points[:, 1].max())
+        a, b = at(np.array([low, bottom])), at(np.array([high, bottom]))
+        items += linear_dimension(a, b, -(7.0 + 7.0 * step), format_length(high - low, show)).items
+        c, d = at(np.array([left, -width])), at(np.array([left, width]))
+        items += linear_dimension(c, d, 7.0 + 7.0 * step, format_length(2 * width, show)).items
+    nose = at(np.array([float(joint[0, 0]), 0.0])) + np.array([3.0, 0.0])
+    items += arrow(nose, nose + np.array([8.0, 0.0]), "mark")
+    items.append(Text("text", float(nose[0] + 1.0), float(nose[1] + 2.0), "bow", 2.5))
+    return items
+
+
+def _legend(room: Room) -> list[Item]:
+    rows: list[tuple[Layer, str]] = [
+        ("hull", "hull edge"),
+        ("loop", "joint line"),
+        ("sew", "mean tip line (cushion area is inside it)"),
+        ("ghost", "crown of the faces"),
+        ("finished", "inner fixings"),
+    ]
+    items: list[Item] = []
+    x, y = room.left + 2.0, room.bottom + 8.0
+    for layer, words in rows:
+        items.append(Line(layer, frozen_array([[x, y + 1.0], [x + 12.0, y + 1.0]])))
+        items.append(Text("text", x + 14.0, y, words, 2.2))
+        x += 18.0 + 1.45 * len(words) + 4.0
+    return items

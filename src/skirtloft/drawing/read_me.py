@@ -1,0 +1,147 @@
+"""The first pages of a pack: what is here, what to print, what to mark out by hand, how lines read, and cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from skirtloft.drawing.page import Column, Stamp, page, page_room
+from skirtloft.drawing.sheet import Item, Layer, Line, Sheet, Text
+from skirtloft.maths.frozen import frozen_array
+
+CAUTIONS = (
+    "These templates come from a computation. No figure here is a promise: sew one segment and one panel first, and "
+    "check them against the drawing before you cut the rest.",
+    "Fans kill. Guards on, nobody near the fan plane, kill switch on a lanyard. First hover: tethered on four sides, "
+    "empty, level ground, one person, power raised in steps; stop at once if it bounces, leans or scoops.",
+    "Glue and solvent: fresh air, no flame or spark, gloves, and the maker's sheet. Sewing heavy cloth: eye "
+    "protection, and the machine switched off to thread it.",
+    "On water: lifejackets, a second boat, calm and shallow first, engine off to see how she floats. Local rules on "
+    "craft, waterways and noise come first; have work that needs a licence done by someone who holds one.",
+)
+
+LEGEND: tuple[tuple[Layer, str], ...] = (
+    ("cut", "cut here"),
+    ("sew", "sew here: the two pieces meet on this line"),
+    ("fold", "fold"),
+    ("finished", "finished edge: trim to here at first hover"),
+    ("mark", "mark: notch, pitch line, centre"),
+)
+
+
+@dataclass(frozen=True)
+class PieceRow:
+    """One template in the read-me's table; pages are 0 where it is not tiled."""
+
+    code: str
+    name: str
+    cut: str
+    cloth: str
+    size: str
+    pages_a4: int
+    pages_letter: int
+    card: bool
+
+
+def read_me_sheets(rows: Sequence[PieceRow], files: Sequence[tuple[str, str]], size: Sequence[str], stamp: Stamp, paper: str) -> list[Sheet]:
+    """Return the read-me: contents and cautions first, then the table of templates on as many pages as it takes."""
+    bodies = [_contents(rows, files, size, paper), *_piece_tables(rows, paper), _how_to(paper)]
+    titles = ["Read me first", *["Templates"] * (len(bodies) - 2), "How to use the paper"]
+    return [
+        page(
+            f"read-me-{k}", title, body, stamp, paper=paper, landscape=False, scale="-", number=f"{k} of {len(bodies)}"
+        )
+        for k, (title, body) in enumerate(zip(titles, bodies, strict=True), start=1)
+    ]
+
+
+def _column(paper: str) -> Column:
+    room = page_room(paper, landscape=False)
+    return Column(room.left, room.top, room.width, room.bottom)
+
+
+def _contents(rows: Sequence[PieceRow], files: Sequence[tuple[str, str]], size: Sequence[str], paper: str) -> list[Item]:
+    column = _column(paper)
+    column.heading("What this pack holds", 5.0)
+    for line in size:
+        column.paragraph(line, 2.8)
+    column.heading("Files")
+    for name, what in files:
+        column.row((name, what), (0.0, 52.0), 2.6)
+    tiled = [row for row in rows if not row.card]
+    cards = [row.code for row in rows if row.card]
+    pages = sum(row.pages_a4 if paper == "A4" else row.pages_letter for row in rows)
+    column.heading("What to print")
+    column.bullet("Print at 100 %, never “fit to page”. Print the test page first and measure it.", 2.8)
+    column.bullet(
+        f"{len(tiled)} templates are tiled: {sum(r.pages_a4 for r in rows)} pages of A4 or "
+        f"{sum(r.pages_letter for r in rows)} of Letter ({pages} on your {paper}). A copy shop can plot the files in "
+        "templates/ on a roll instead.",
+        2.8,
+    )
+    if cards:
+        column.bullet(
+            f"Mark out by hand, from the cards: {', '.join(cards)}. They are rectangles; rule, square and tape do it "
+            "better than pages of tiles.",
+            2.8,
+        )
+    column.heading("Take care")
+    for words in CAUTIONS:
+        column.bullet(words, 2.8)
+    return column.items
+
+
+def _piece_tables(rows: Sequence[PieceRow], paper: str) -> list[list[Item]]:
+    """Break the table into pages of as many rows as fit."""
+    offsets = (0.0, 14.0, 66.0, 92.0, 111.0, 148.0, 160.0)
+    pages: list[list[Item]] = []
+    left = list(rows)
+    while left:
+        column = _column(paper)
+        column.heading("Templates, and how many of each to cut", 4.5)
+        column.row(("code", "piece", "cut", "cloth", "size to cut", "A4", "Letter"), offsets, 2.6, bold=True)
+        column.top -= 1.0
+        while left and column.top - 6.0 > column.bottom + 16.0:
+            row = left.pop(0)
+            counts = ("card", "card") if row.card and not row.pages_a4 else (f"{row.pages_a4}", f"{row.pages_letter}")
+            column.row((row.code, row.name, row.cut, row.cloth, row.size, *counts), offsets, 2.6)
+        column.paragraph(" ")
+        column.paragraph(
+            "P is the port hand, S the starboard hand: the mirror image. One template serves both: as printed for P, "
+            "turned over for S. Both hands are there as DXF and SVG for a cutter.",
+            2.6,
+        )
+        pages.append(column.items)
+    return pages
+
+
+def _how_to(paper: str) -> list[Item]:
+    column = _column(paper)
+    column.heading("How the lines read", 4.5)
+    for layer, words in LEGEND:
+        column.top -= 6.0
+        column.items.append(
+            Line(layer, frozen_array([[column.left, column.top + 1.0], [column.left + 30.0, column.top + 1.0]]))
+        )
+        column.items.append(Text("text", column.left + 34.0, column.top, words, 2.8))
+    column.top -= 3.0
+    column.paragraph("One stroke across an allowance is a single notch, two strokes a double notch: like meets like.", 2.8)
+    column.heading("Putting tiles together")
+    for words in (
+        "Each tile carries its row and column (B3) and, at each edge, the tile that joins there.",
+        "Measure the 100 mm rules on the first tile, both ways, before you print the rest. If they are off by more than "
+        "half a millimetre, put what you measured over 100 into printer_x and printer_y and make the pack again.",
+        "Lay neighbours over each other until the register marks cover each other; do not trim to the page edge. Tape "
+        "on the back, row by row, then rows together.",
+        "Check one long dimension of the taped template against the table before cutting it out.",
+    ):
+        column.bullet(words, 2.8)
+    column.heading("On the cloth")
+    for words in (
+        "OUTSIDE UP: the side of the cloth that will face the weather looks at you. The arrow marked WARP lies along the "
+        "warp (the long threads, along the roll).",
+        "Transfer every notch, hole centre, seam letter and code. Seams with the same letter meet.",
+        "Cut the loop first, then the corner segments, then the runs. Cut one of each, try it, then cut the rest.",
+    ):
+        column.bullet(words, 2.8)
+    return column.items

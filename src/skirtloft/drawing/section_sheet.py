@@ -1,0 +1,255 @@
+"""The section drawing: one station in its plane, dimensioned so that it can be set out with ruler and compass."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from skirtloft.design.units import format_length, format_pressure
+from skirtloft.drawing.dimension import angle_dimension, arrow, leader, linear_dimension
+from skirtloft.drawing.page import Column, Room, Stamp, page, page_room
+from skirtloft.drawing.sheet import Circle, Item, Line, Sheet, Text
+from skirtloft.maths.frozen import Floats, frozen_array
+from skirtloft.pipeline import Skirt
+
+SCALES = (1.0, 2.0, 2.5, 4.0, 5.0, 10.0, 20.0)
+TABLE_WIDTH = 76.0  # mm, right of the drawing
+PAD = (34.0, 24.0, 26.0, 22.0)  # mm kept free for dimensions: left, below, right, above
+
+
+@dataclass(frozen=True, eq=False)
+class _View:
+    """From metres in the section to millimetres on the sheet."""
+
+    scale: float
+    x0: float
+    y0: float
+
+    def at(self, points: Sequence[float] | Floats | list[list[float]]) -> Floats:
+        """Map (…, 2) [m] to sheet mm."""
+        return np.asarray(points, float) * (1000.0 / self.scale) + np.array([self.x0, self.y0])
+
+
+def section_sheets(skirt: Skirt, stamp: Stamp) -> list[Sheet]:
+    """Return one page for the bow, each corner's middle, the side and the stern."""
+    chosen = chosen_stations(skirt)
+    return [
+        section_sheet(skirt, i, stamp, f"{number} of {len(chosen)}") for number, i in enumerate(chosen, start=1)
+    ]
+
+
+def chosen_stations(skirt: Skirt) -> list[int]:
+    """Return the stations that get a drawing: for each run in turn the one nearest its middle."""
+    stations = skirt.plan.stations
+    order = dict.fromkeys(stations.runs)
+    chosen = []
+    for run in order:
+        mine = [i for i, name in enumerate(stations.runs) if name == run]
+        middle = (stations.at[mine[0]] + stations.at[mine[-1]]) / 2.0
+        if run == "bow":
+            middle = stations.at[mine[0]]
+        if run == "stern":
+            middle = stations.at[mine[-1]]
+        chosen.append(min(mine, key=lambda i: abs(float(stations.at[i]) - middle)))
+    return chosen
+
+
+def section_sheet(skirt: Skirt, i: int, stamp: Stamp, number: str) -> Sheet:
+    """Return the section at station index `i` on a landscape page."""
+    stations = skirt.plan.stations
+    paper = skirt.design.making.paper
+    room = page_room(paper, landscape=True)
+    view = _fit(skirt, i, room)
+    items = [
+        *_outline(skirt, i, view),
+        *_heights(skirt, i, view),
+        *_widths(skirt, i, view),
+        *_loop_setting_out(skirt, i, view),
+        *_table(skirt, i, room),
+    ]
+    run = stations.runs[i].replace("_", " ")
+    title = f"Section {stations.ids[i]}, {run}"
+    scale = f"1 : {view.scale:g}"
+    return page(f"section-{stations.ids[i]}", title, items, stamp, paper=paper, landscape=True, scale=scale, number=number)
+
+
+def _key_points(skirt: Skirt, i: int) -> dict[str, Floats]:
+    """E, J, G, I, C in section coordinates [m], x outboard from E."""
+    sections = skirt.sections
+    depth, offset = sections.depth, float(sections.offset[i])
+    return {
+        "E": np.array([0.0, depth + float(sections.rise[i])]),
+        "J": np.array([offset, depth]),
+        "G": np.array([offset - depth, 0.0]),
+        "I": np.array([offset - 2.0 * depth, depth]),
+        "C": np.array([offset - float(sections.centre_inset[i]), float(sections.centre_z[i])]),
+    }
+
+
+def _loop(skirt: Skirt, i: int) -> Floats:
+    sections = skirt.sections
+    angle = np.linspace(float(sections.start_angle[i]), float(sections.end_angle[i]), 121)
+    centre, radius = _key_points(skirt, i)["C"], float(sections.radius[i])
+    return np.asarray(centre + radius * np.column_stack([np.cos(angle), np.sin(angle)]))
+
+
+def _fit(skirt: Skirt, i: int, room: Room) -> _View:
+    """Choose the largest standard scale at which section and dimensions fit, and centre it."""
+    points = np.vstack([_loop(skirt, i), *_key_points(skirt, i).values()])
+    low, high = np.minimum(points.min(axis=0), 0.0), points.max(axis=0)
+    left, below, right, above = PAD
+    width, height = room.width - TABLE_WIDTH - left - right, room.height - below - above
+    need = 1000.0 * (high - points.min(axis=0) * np.array([1.0, 0.0]))
+    scale = next((s for s in SCALES if need[0] / s <= width and need[1] / s <= height), SCALES[-1])
+    x0 = room.left + left - 1000.0 * float(points[:, 0].min()) / scale + (width - need[0] / scale) / 2.0
+    return _View(scale, x0, room.bottom + below + (height - need[1] / scale) / 2.0 - 1000.0 * float(low[1]) / scale)
+
+
+def _outline(skirt: Skirt, i: int, view: _View) -> list[Item]:
+    points = _key_points(skirt, i)
+    clearance = skirt.design.hull.clearance
+    e, j, g, inner = (view.at(points[name]) for name in "EJGI")
+    bottom = view.at([points["I"][0] - 0.12, clearance])
+    chine = view.at([points["I"][0] - 0.04, clearance])
+    ground = view.at([[points["I"][0] - 0.14, 0.0], [max(points["J"][0], 0.0) + 0.10, 0.0]])
+    items: list[Item] = [
+        Line("hull", frozen_array([bottom, chine, inner, e])),
+        Line("loop", frozen_array(view.at(_loop(skirt, i)))),
+        Line("segment", frozen_array([j, g, inner]), False),
+        Line("segment", frozen_array([inner, j]), False),
+        Line("ground", frozen_array(ground)),
+    ]
+    items += _face_bulge(skirt, i, view)
+    for name, (dx, dy) in {"E": (-5.0, 2.0), "J": (2.5, -1.0), "G": (-1.5, -5.0), "I": (-5.5, -1.0)}.items():
+        x, y = view.at(points[name])
+        items += [Circle("mark", x, y, 0.8), Text("text", x + dx, y + dy, name, 3.5, 0.0, "start", True)]
+    x, y = view.at(points["C"])
+    items += [
+        Line("axis", frozen_array([[x - 4, y], [x + 4, y]])),
+        Line("axis", frozen_array([[x, y - 4], [x, y + 4]])),
+        Text("text", x - 5.5, y + 2.0, "C", 3.5, 0.0, "start", True),
+    ]
+    return items
+
+
+def _face_bulge(skirt: Skirt, i: int, view: _View) -> list[Item]:
+    """Crown of the face at mid pitch: from the joint, bulging to half round at the tip, cut level."""
+    design = skirt.design.skirt
+    points = _key_points(skirt, i)
+    crown = design.pitch / (2.0 * math.sin(design.face_angle))
+    tip = points["G"] + np.array([crown, 0.0])
+    share = np.linspace(0.0, 1.0, 25)[:, None]
+    normal = np.array([math.sin(design.face_angle), -math.cos(design.face_angle)])
+    straight = points["J"] + share * (tip - points["J"])
+    full = float((tip - points["J"]) @ normal)
+    bulge = full * (np.minimum(1.0, np.sin(np.minimum(share / 0.6, 1.0) * math.pi / 2.0)) - share)
+    line = straight + bulge * normal
+    line = line[line[:, 1] >= -1e-9]
+    return [Line("ghost", frozen_array(view.at(line)))]
+
+
+def _heights(skirt: Skirt, i: int, view: _View) -> list[Item]:
+    """Heights above the ground in steps to the left: clearance, depth, hull edge."""
+    show = skirt.design.project.show
+    points = _key_points(skirt, i)
+    left = float(view.at([points["I"][0] - 0.14, 0.0])[0])
+    ground = [left, float(view.at([0.0, 0.0])[1])]
+    items: list[Item] = []
+    heights = [skirt.design.hull.clearance, skirt.sections.depth, float(points["E"][1])]
+    for step, height in enumerate(sorted(heights)):
+        top = [left, float(view.at([0.0, height])[1])]
+        line = linear_dimension(ground, top, 5.0 + 7.5 * step, format_length(height, show), along="y")
+        items += line.items
+    e = view.at(points["E"])
+    items.append(Line("dimension", frozen_array([[left, e[1]], [e[0] - 2.0, e[1]]])))
+    return items
+
+
+def _widths(skirt: Skirt, i: int, view: _View) -> list[Item]:
+    """Widths in steps below the ground: inner fixing to tip to joint; joint to hull edge; tip to hull edge."""
+    show, depth = skirt.design.project.show, skirt.sections.depth
+    points = _key_points(skirt, i)
+    base = float(view.at([0.0, 0.0])[1]) - 4.0
+
+    def below(name: str) -> list[float]:
+        return [float(view.at(points[name])[0]), base]
+
+    items: list[Item] = []
+    for a, b, offset, length in (
+        ("I", "G", -5.0, depth),
+        ("G", "J", -5.0, depth),
+        ("E", "J", -12.5, abs(float(points["J"][0]))),
+    ):
+        if length < 1e-4:
+            continue
+        first, last = sorted((below(a), below(b)))
+        items += linear_dimension(first, last, offset, format_length(length, show), along="x").items
+    e, j = view.at(points["E"]), view.at(points["J"])
+    for x, top in ((e[0], e[1]), (j[0], j[1])):
+        items.append(Line("dimension", frozen_array([[x, top - 2.0], [x, base]])))
+    return items
+
+
+def _loop_setting_out(skirt: Skirt, i: int, view: _View) -> list[Item]:
+    """Radius and centre of the loop, subtended angle, face angle."""
+    show, sections = skirt.design.project.show, skirt.sections
+    points = _key_points(skirt, i)
+    centre, radius = view.at(points["C"]), float(sections.radius[i]) * 1000.0 / view.scale
+    middle = math.degrees((float(sections.start_angle[i]) + float(sections.end_angle[i])) / 2.0)
+    out = np.array([math.cos(math.radians(middle)), math.sin(math.radians(middle))])
+    on_arc = centre + radius * out
+    items: list[Item] = [*arrow(centre, on_arc, "dimension", 3.0)]
+    note = leader(
+        on_arc, on_arc + np.array([7.0, 9.0 if out[1] > -0.3 else -9.0]), f"R {format_length(sections.radius[i], show)}", head=False
+    )
+    items += note.items
+    face = math.degrees(skirt.design.skirt.face_angle)
+    items += angle_dimension(view.at(points["G"]), 16.0, 0.0, face, f"{face:g}°").items
+    return items
+
+
+def _table(skirt: Skirt, i: int, room: Room) -> list[Item]:
+    sections, show = skirt.sections, skirt.design.project.show
+    points = _key_points(skirt, i)
+    column = Column(room.right - TABLE_WIDTH, room.top, TABLE_WIDTH, room.bottom)
+
+    def put(rows: list[tuple[str, str]]) -> None:
+        for label, value in rows:
+            column.row((label, value), (0.0, 47.0), 2.8)
+
+    column.heading("To set it out", 3.8)
+    put(
+        [
+            ("Loop length E to J, to cut", format_length(sections.length[i], show)),
+            ("  by the quarter rule", format_length(sections.quarter_rule_length[i], show)),
+            ("Radius of the loop", format_length(sections.radius[i], show)),
+            ("Angle it subtends", f"{math.degrees(float(sections.angle[i])):.1f}°"),
+            ("Chord E to J", format_length(float(np.linalg.norm(points["E"] - points["J"])), show)),
+            ("Centre C inboard of J", format_length(sections.centre_inset[i], show)),
+            ("Centre C above ground", format_length(sections.centre_z[i], show)),
+            ("Joint J outboard of E", format_length(sections.offset[i], show)),
+        ]
+    )
+    column.heading("Forces, design case", 3.8)
+    put(
+        [
+            ("Cushion pressure", format_pressure(sections.pressure, show)),
+            ("Pull in the loop", f"{float(sections.tension[i]):.0f} N/m"),
+            ("Stiffness against turning", f"{float(sections.stiffness[i]):.1f} N m/rad/m"),
+        ]
+    )
+    column.heading("Read it so", 3.8)
+    column.paragraph(
+        "E hull edge, J joint, G tip at the web, I inner fixing, C centre of the loop. Heavy line: hull, drawn straight "
+        "from E to I (your planing surface must pass through I). Grey dashes: crown of the face at mid pitch.",
+        2.5,
+    )
+    column.paragraph(
+        "The loop is cut for the bulge of the faces and the weight of the cloth; the quarter rule knows neither. "
+        "Cut to the first figure.",
+        2.5,
+    )
+    return column.items

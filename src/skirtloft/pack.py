@@ -1,0 +1,269 @@
+"""The build pack: which files it holds, how many pages that is, and writing them beside and swapping them in."""
+
+from __future__ import annotations
+
+import hashlib
+import json as plain_json
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from skirtloft import __version__
+from skirtloft.checks.check import failed
+from skirtloft.drawing.card import measure_and_mark_card
+from skirtloft.drawing.page import Stamp
+from skirtloft.drawing.picture import picture_sheet
+from skirtloft.drawing.plan_sheet import plan_sheet
+from skirtloft.drawing.read_me import PieceRow, read_me_sheets
+from skirtloft.drawing.section_sheet import section_sheets
+from skirtloft.drawing.sheet import Sheet
+from skirtloft.drawing.solid import skirt_meshes, skirt_parts
+from skirtloft.drawing.template import distinct, quantity_words, template_sheet
+from skirtloft.errors import ExportError
+from skirtloft.export import csv, dxf, glb, json, pdf, svg, tiles
+from skirtloft.export.tile_plan import TilePlan, tile_plan
+from skirtloft.files import discard_folder, stage_folder, swap_folder, write_bytes
+from skirtloft.pieces.types import CutPiece
+from skirtloft.pipeline import Skirt
+from skirtloft.report import plain_lines
+from skirtloft.results import results
+
+FORMAT = "skirtloft-pack/1"
+MANIFEST = "manifest.json"
+PAPERS = ("A4", "Letter")
+Progress = Callable[[int, int, str], None]
+Maker = Callable[[], bytes]
+
+
+@dataclass(frozen=True, eq=False)
+class Template:
+    """One template: the piece it is drawn for, how many of each hand, its sheet, and its tiles by paper."""
+
+    piece: CutPiece
+    quantities: dict[str, int]
+    sheet: Sheet
+    tiles: dict[str, TilePlan]
+
+
+@dataclass(frozen=True, eq=False)
+class PlannedPack:
+    """Everything decided before a byte is written."""
+
+    skirt: Skirt
+    digest: str
+    stamp: Stamp
+    templates: tuple[Template, ...]
+
+    def lines(self) -> list[str]:
+        """Return what will be written and how many pages, in plain lines."""
+        tiled = [template for template in self.templates if template.tiles]
+        cards = [template.piece.base for template in self.templates if template.piece.is_rectangle]
+        pages = {paper: sum(t.tiles[paper].page_count for t in tiled) for paper in PAPERS}
+        lines = [
+            f"Pages     {len(tiled)} templates on tiles: {pages['A4']} pages of A4, or {pages['Letter']} of Letter,"
+            " or one plotter page each"
+        ]
+        if cards:
+            lines.append(f"Cards     mark out by hand, from a card each: {', '.join(cards)}")
+        if self.stamp.banner:
+            lines.append(f"Every sheet says: {self.stamp.banner}")
+        return lines
+
+
+def plan_pack(skirt: Skirt, digest: str, accept: Sequence[str] = (), tile_rectangles: bool = False) -> PlannedPack:
+    """Return the pack to write: templates drawn and tiles counted.
+
+    Parameters
+    ----------
+    digest : str
+        sha256 of the design text.
+    accept : rule names that fail and are accepted; each is recorded on every sheet
+    tile_rectangles : bool
+        Tile rectangles as well; they get a card in any case.
+
+    Raises
+    ------
+    ExportError
+        A rule to accept does not fail, or a template cannot be drawn.
+    """
+    failing = [finding.rule for finding in failed(skirt.findings)]
+    unknown = [rule for rule in accept if rule not in failing]
+    if unknown:
+        those = f"these fail: {', '.join(failing)}" if failing else "no rule fails"
+        raise ExportError(f"--accept {', '.join(unknown)}: only a rule that fails can be accepted; {those}.")
+    stamp = Stamp(
+        skirt.design.project,
+        failed=tuple(rule for rule in failing if rule not in accept),
+        accepted=tuple(rule for rule in failing if rule in accept),
+    )
+    making = skirt.design.making
+    templates = []
+    for piece, quantities in distinct(skirt.pieces):
+        sheet = template_sheet(piece, quantities, stamp)
+        wanted = PAPERS if tile_rectangles or not piece.is_rectangle else ()
+        plans = {paper: tile_plan(sheet, paper, making.printer_x, making.printer_y) for paper in wanted}
+        templates.append(Template(piece, quantities, sheet, plans))
+    return PlannedPack(skirt, digest, stamp, tuple(templates))
+
+
+def write_pack(planned: PlannedPack, out: Path, progress: Progress = lambda done, total, what: None) -> list[str]:
+    """Write the pack beside `out`, then swap it in; return the names of its files.
+
+    Raises
+    ------
+    ExportError
+        `out` holds something that is not a pack of ours, or cannot be written.
+    """
+    makers = _makers(planned)
+    staged = stage_folder(out)
+    try:
+        hashes = {}
+        for done, (name, make) in enumerate(makers):
+            progress(done, len(makers), name)
+            data = make()
+            target = staged / name
+            target.parent.mkdir(parents=True, exist_ok=True)
+            write_bytes(target, data)
+            hashes[name] = hashlib.sha256(data).hexdigest()
+        write_bytes(staged / MANIFEST, _manifest(planned, hashes))
+        swap_folder(staged, out, is_pack)
+    except BaseException:
+        discard_folder(staged)
+        raise
+    progress(len(makers), len(makers), "done")
+    return [*hashes, MANIFEST]
+
+
+def is_pack(folder: Path) -> bool:
+    """Tell whether `folder` holds a pack that this program wrote."""
+    try:
+        return bool(plain_json.loads((folder / MANIFEST).read_text(encoding="utf-8")).get("format") == FORMAT)
+    except (OSError, ValueError, AttributeError):
+        return False
+
+
+def _manifest(planned: PlannedPack, hashes: dict[str, str]) -> bytes:
+    project = planned.skirt.design.project
+    data = {
+        "format": FORMAT,
+        "program": f"skirtloft {__version__}",
+        "design": {"name": project.name, "revision": project.revision, "sha256": planned.digest},
+        "failed": list(planned.stamp.failed),
+        "accepted": list(planned.stamp.accepted),
+        "files": dict(sorted(hashes.items())),
+    }
+    return json.render(data).encode()
+
+
+def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
+    """Return every file of the pack with the function that makes its bytes, in writing order."""
+    skirt, stamp = planned.skirt, planned.stamp
+    makers: list[tuple[str, Maker]] = [
+        ("00-read-me.pdf", lambda: pdf.render(_read_me(planned))),
+        ("overview.png", lambda: pdf.render_png(_overview(skirt), 150.0)),
+        ("drawings/plan.pdf", lambda: pdf.render([plan_sheet(skirt, stamp)])),
+        ("drawings/sections.pdf", lambda: pdf.render(section_sheets(skirt, stamp))),
+        ("cut-list.csv", lambda: cut_list(planned).encode()),
+        ("skirt.glb", lambda: glb.render(skirt_meshes(skirt))),
+        ("results.json", lambda: json.render(results(skirt, planned.digest)).encode()),
+    ]
+    makers += [(f"tiles-{paper}/00-printer-test.pdf", _printer_test(paper)) for paper in PAPERS]
+    for template in planned.templates:
+        makers += _template_makers(planned, template)
+    return makers
+
+
+def _printer_test(paper: str) -> Maker:
+    return lambda: pdf.render([tiles.printer_test(paper)])
+
+
+def _template_makers(planned: PlannedPack, template: Template) -> list[tuple[str, Maker]]:
+    making = planned.skirt.design.making
+    base, piece, sheet = template.piece.base, template.piece, template.sheet
+    makers: list[tuple[str, Maker]] = [(f"templates/{base}.pdf", lambda: pdf.render([sheet]))]
+    for hand in [mine for mine in planned.skirt.pieces if mine.base == base]:
+        drawn = sheet if hand is piece else template_sheet(hand, template.quantities, planned.stamp)
+        makers.append((f"templates/{hand.id}.dxf", lambda drawn=drawn: dxf.render(drawn).encode()))  # type: ignore[misc]
+        makers.append((f"templates/{hand.id}.svg", lambda drawn=drawn: svg.render(drawn).encode()))  # type: ignore[misc]
+    for paper in template.tiles:
+        makers.append(
+            (
+                f"tiles-{paper}/{base}.pdf",
+                lambda paper=paper: tiles.render_tiled(sheet, paper, making.printer_x, making.printer_y),  # type: ignore[misc]
+            )
+        )
+    if piece.is_rectangle:
+        makers.append(
+            (
+                f"cards/{base}.pdf",
+                lambda: pdf.render(
+                    measure_and_mark_card(piece, template.quantities, planned.stamp, making.paper)
+                ),
+            )
+        )
+    return makers
+
+
+def _overview(skirt: Skirt) -> Sheet:
+    project = skirt.design.project
+    caption = f"{project.name}, revision {project.revision}: the skirt as drawn, not a picture of a built one"
+    return picture_sheet("overview", project.name, skirt_parts(skirt), caption)
+
+
+def _rows(planned: PlannedPack) -> list[PieceRow]:
+    rows = []
+    for template in planned.templates:
+        piece = template.piece
+        size = piece.cut_line.max(axis=0) - piece.cut_line.min(axis=0)
+        counts = {paper: plan.page_count for paper, plan in template.tiles.items()}
+        rows.append(
+            PieceRow(
+                code=piece.base,
+                name=piece.name,
+                cut=quantity_words(template.quantities).removeprefix("cut "),
+                cloth=piece.cloth,
+                size=f"{1000 * size[0]:.0f} × {1000 * size[1]:.0f} mm",
+                pages_a4=counts.get("A4", 0),
+                pages_letter=counts.get("Letter", 0),
+                card=piece.is_rectangle,
+            )
+        )
+    return rows
+
+
+FILES = (
+    ("00-read-me.pdf", "this"),
+    ("drawings/", "the plan; a dimensioned section at bow, side, stern and corners"),
+    ("templates/", "every template at true size: PDF for a plotter, DXF and SVG for a cutter (each hand)"),
+    ("tiles-A4/, tiles-Letter/", "the same cut into office pages, and the printer test page"),
+    ("cards/", "rectangles to measure and mark by hand"),
+    ("cut-list.csv", "every piece: quantity, size, area, mass, holes"),
+    ("skirt.glb, overview.png", "the skirt as drawn, in three dimensions"),
+    ("results.json", "every number, for an engineer to check"),
+    ("manifest.json", "what this pack holds, with hashes"),
+)
+
+
+def _read_me(planned: PlannedPack) -> list[Sheet]:
+    facts = [line.strip() for line in plain_lines(planned.skirt)]
+    return read_me_sheets(_rows(planned), FILES, facts, planned.stamp, planned.skirt.design.making.paper)
+
+
+def cut_list(planned: PlannedPack) -> str:
+    """Return the cut list: one row per piece and hand."""
+    columns = (
+        "code", "name", "hand", "quantity", "cloth", "run", "stations", "length_mm", "width_mm",
+        "joint_mm", "holes", "area_m2", "mass_kg", "total_mass_kg", "template", "card",
+    )  # fmt: skip
+    rows = []
+    for piece in planned.skirt.pieces:
+        size = 1000.0 * (piece.cut_line.max(axis=0) - piece.cut_line.min(axis=0))
+        rows.append(
+            (
+                piece.id, piece.name, piece.hand, piece.quantity, piece.cloth, piece.run, piece.stations,
+                f"{size[0]:.1f}", f"{size[1]:.1f}", f"{1000 * piece.joint_length:.1f}", len(piece.holes),
+                f"{piece.area:.4f}", f"{piece.mass:.4f}", f"{piece.mass * piece.quantity:.3f}",
+                piece.base, "yes" if piece.is_rectangle else "",
+            )
+        )  # fmt: skip
+    return csv.render(rows, columns)

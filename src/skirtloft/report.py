@@ -1,0 +1,119 @@
+"""What `solve` says: the verdict first, then one plain line each, then what to change."""
+
+from __future__ import annotations
+
+from skirtloft.checks.finding import Finding
+from skirtloft.design.units import (
+    format_area,
+    format_flow,
+    format_length,
+    format_mass,
+    format_power,
+    format_pressure,
+)
+from skirtloft.pipeline import Skirt
+from skirtloft.results import sizes
+
+POWER_CAUTION = "through the gap only; the engine needs several times this"
+
+
+def verdict_line(skirt: Skirt) -> str:
+    """Return the verdict in one line: does the skirt hold, and how many rules say so."""
+    count = {name: sum(f.verdict == name for f in skirt.findings) for name in ("pass", "warn", "fail")}
+    word = "FAILS" if count["fail"] else "HOLDS"
+    parts = [f"{count['pass']} rules pass"]
+    if count["warn"]:
+        parts.append(f"{count['warn']} to watch")
+    if count["fail"]:
+        parts.append(f"{count['fail']} FAIL")
+    project = skirt.design.project
+    return f"{word}  {project.name}, revision {project.revision}: {', '.join(parts)}"
+
+
+def plain_lines(skirt: Skirt) -> list[str]:
+    """Return the lines on pressure, air, sizes, loop and pieces, in the units of the design."""
+    design, plan = skirt.design, skirt.plan
+    show = design.project.show
+    first = skirt.cushions[0]
+    others = "".join(f"; {format_pressure(c.pressure, show)} with {c.name!r}" for c in skirt.cushions[1:])
+    size = sizes(skirt)
+    air = design.air
+    return [
+        f"Pressure  {format_pressure(first.pressure, show)} with {first.name!r}"
+        f" ({format_mass(first.mass, show)} on {format_area(plan.tip_area, show)}){others}",
+        f"Air       {format_flow(first.flow, show)} escapes at a {format_length(air.gap, show)} gap:"
+        f" {format_power(first.air_power, show)} {POWER_CAUTION}",
+        f"          screening figure for the lift engine {format_power(first.engine_power, show)}"
+        f" (fan {air.fan_efficiency:g}, drive {air.drive_efficiency:g}, losses {air.losses:g}, reserve {air.reserve:g}:"
+        " common practice, not a promise)",
+        f"Sizes     hover height {format_length(size['hover_height_m'], show)};"
+        f" inflated {format_length(size['overall_width_m'], show)} wide"
+        f" and {format_length(size['overall_length_m'], show)} long",
+        *_loop_lines(skirt),
+        _piece_line(skirt),
+    ]
+
+
+def _loop_lines(skirt: Skirt) -> list[str]:
+    """Loop length at bow, side and stern beside the quarter rule's."""
+    show, sections, stations = skirt.design.project.show, skirt.sections, skirt.plan.stations
+    lines = []
+    for run in ("bow", "side", "stern"):
+        if run not in stations.runs:
+            continue
+        i = stations.runs.index(run)
+        lines.append(
+            f"{'Loop' if not lines else '':10}{run} {format_length(float(sections.length[i]), show)}"
+            f" (quarter rule, without bulge and weight: {format_length(float(sections.quarter_rule_length[i]), show)})"
+        )
+    return lines
+
+
+def _piece_line(skirt: Skirt) -> str:
+    cloths = {"loop": 0, "segment": 0}
+    for piece in skirt.pieces:
+        cloths[piece.cloth] += piece.quantity
+    segments = sum(run.segments * (1 if run.crosses_centre else 2) for run in skirt.plan.runs)
+    templates = len({piece.base for piece in skirt.pieces})
+    return (
+        f"Pieces    {sum(cloths.values())} to cut from {templates} templates:"
+        f" {cloths['loop']} of loop cloth, {cloths['segment']} of segment cloth ({segments} segments)"
+    )
+
+
+def finding_lines(findings: tuple[Finding, ...]) -> list[str]:
+    """Return each failure and warning with its value, limit, place and change, failures first."""
+    lines = []
+    for verdict, word in (("fail", "FAIL"), ("warn", "WATCH")):
+        for finding in findings:
+            if finding.verdict == verdict:
+                lines.append(f"{word:6}{finding.rule}: {finding.title}. {value_text(finding)} at {finding.where}.")
+                lines.append(f"      {finding.why} {finding.change} [{finding.source}]")
+    return lines
+
+
+def value_text(finding: Finding) -> str:
+    """Return "12 mm (wanted 30 to 80 mm)" for a finding."""
+    return f"{_number(finding.value, finding.unit)} (wanted {limit_text(finding)})"
+
+
+def limit_text(finding: Finding) -> str:
+    """Return the limits in words."""
+    low, high, unit = finding.low, finding.high, finding.unit
+    if low is not None and high is not None:
+        return f"{_number(low, unit)} to {_number(high, unit)}"
+    if high is not None:
+        return f"at most {_number(high, unit)}"
+    if low is not None:
+        return f"more than {_number(low, unit)}" if low == 0 else f"at least {_number(low, unit)}"
+    return "no limit"
+
+
+def _number(value: float, unit: str) -> str:
+    if unit == "m":
+        return f"{1000 * value:.4g} mm" if abs(value) >= 0.001 or value == 0 else f"{1000 * value:.2g} mm"
+    if unit == "rad":
+        return f"{value * 57.29577951308232:.3g} deg"
+    if unit == "1":
+        return f"{value:.3g}"
+    return f"{value:.4g} {unit}"

@@ -1,0 +1,157 @@
+"""The results as plain data: SI, units in the names, stable ("skirtloft-results/1")."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from skirtloft.checks.finding import Finding
+from skirtloft.maths.frozen import Floats
+from skirtloft.physics.section import loop_outermost_point
+from skirtloft.pieces.types import CutPiece
+from skirtloft.pipeline import Skirt
+
+FORMAT = "skirtloft-results/1"
+
+
+def results(skirt: Skirt, digest: str) -> dict[str, Any]:
+    """Return the results of `skirt` as nested dicts and lists.
+
+    Parameters
+    ----------
+    digest : str
+        sha256 of the design text (see `design.read.design_digest`).
+
+    Notes
+    -----
+    Piece coordinates are in the piece frame: outside of the cloth facing you, x towards the bow, y towards the hull;
+    port pieces are drawn with x to the left, so the numbers of both hands are the same.
+    """
+    project, plan = skirt.design.project, skirt.plan
+    return {
+        "format": FORMAT,
+        "design": {"name": project.name, "revision": project.revision, "sha256": digest},
+        "cushion": {
+            "area_m2": plan.tip_area,
+            "perimeter_m": plan.tip_perimeter,
+            "joint_area_m2": plan.joint_area,
+            "joint_perimeter_m": plan.joint_perimeter,
+        },
+        "size": sizes(skirt),
+        "loads": [
+            {
+                "name": cushion.name,
+                "mass_kg": cushion.mass,
+                "pressure_pa": cushion.pressure,
+                "flow_m3_s": cushion.flow,
+                "air_power_w": cushion.air_power,
+                "engine_power_screening_w": cushion.engine_power,
+            }
+            for cushion in skirt.cushions
+        ],
+        "runs": [
+            {
+                "run": run.name,
+                "start_s_m": run.start,
+                "end_s_m": run.end,
+                "radius_m": run.radius,
+                "segments": run.segments,
+                "fitted_pitch_m": run.fitted_pitch,
+                "across_centre_line": run.crosses_centre,
+            }
+            for run in plan.runs
+        ],
+        "sections": [_section(skirt, index) for index in range(len(plan.stations.ids))],
+        "panels": [
+            {
+                "id": panel.id,
+                "from": panel.start,
+                "to": panel.end,
+                "hull_edge_m": panel.hull_edge,
+                "joint_m": panel.joint_edge,
+                "seam_from_m": _length(panel.seam_start),
+                "seam_to_m": _length(panel.seam_end),
+                "area_m2": panel.area,
+            }
+            for panel in skirt.development.panels
+        ],
+        "pieces": [_piece(piece) for piece in skirt.pieces],
+        "findings": [_finding(finding) for finding in skirt.findings],
+    }
+
+
+def sizes(skirt: Skirt) -> dict[str, float]:
+    """Return hover height and overall inflated width and length [m].
+
+    Hover height is the clearance plus the wanted gap; width and length are over the inflated loop.
+    """
+    stations, sections = skirt.plan.stations, skirt.sections
+    outermost = np.maximum(loop_outermost_point(sections), np.maximum(0.0, sections.offset))
+    reach = stations.hull + outermost[:, None] * stations.outward
+    return {
+        "hover_height_m": skirt.design.hull.clearance + skirt.design.air.gap,
+        "overall_width_m": 2.0 * float(reach[:, 1].max()),
+        "overall_length_m": float(reach[:, 0].max() - reach[:, 0].min()),
+    }
+
+
+def _length(points: Floats) -> float:
+    steps = np.diff(points, axis=0)
+    return float(np.hypot(steps[:, 0], steps[:, 1]).sum())
+
+
+def _section(skirt: Skirt, i: int) -> dict[str, Any]:
+    stations, sections = skirt.plan.stations, skirt.sections
+    depth, offset = sections.depth, float(sections.offset[i])
+    return {
+        "id": stations.ids[i],
+        "run": stations.runs[i],
+        "s_m": stations.at[i],
+        "x_m": stations.joint[i, 0],
+        "y_m": stations.joint[i, 1],
+        "hull_edge": [0.0, depth + float(sections.rise[i])],
+        "joint": [offset, depth],
+        "tip": [offset - depth, 0.0],
+        "inner": [offset - 2.0 * depth, depth],
+        "loop_centre": [offset - float(sections.centre_inset[i]), sections.centre_z[i]],
+        "loop_radius_m": sections.radius[i],
+        "loop_angle_deg": np.degrees(sections.angle[i]),
+        "loop_length_m": sections.length[i],
+        "loop_length_quarter_rule_m": sections.quarter_rule_length[i],
+        "tip_mean_square_m2": sections.tip_mean_square,
+        "weight_moment_kg_m_per_m": sections.weight_moment[i],
+        "pressure_pa": sections.pressure,
+        "loop_tension_n_per_m": sections.tension[i],
+        "stiffness_nm_per_rad_per_m": sections.stiffness[i],
+    }
+
+
+def _piece(piece: CutPiece) -> dict[str, Any]:
+    return {
+        "id": piece.id,
+        "name": piece.name,
+        "kind": piece.kind,
+        "hand": piece.hand,
+        "quantity": piece.quantity,
+        "sew_line_m": piece.sew_line,
+        "cut_line_m": piece.cut_line,
+        "holes_m": piece.holes,
+        "notches_m": [notch.at for notch in piece.notches],
+        "area_m2": piece.area,
+        "mass_kg": piece.mass,
+    }
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    return {
+        "rule": finding.rule,
+        "verdict": finding.verdict,
+        "value": finding.value,
+        "unit": finding.unit,
+        "limit": [finding.low, finding.high],
+        "where": finding.where,
+        "why": finding.why,
+        "change": finding.change,
+        "source": finding.source,
+    }
