@@ -1,0 +1,99 @@
+"""Every default of the design file, in one place, with its reason and where it comes from.
+
+`model.py` takes its defaults from here; a key that is not listed here has no default and must be written. Keys of
+tables that occur more than once are listed once: ``cloth.warp`` for ``cloth.loop.warp`` and ``cloth.segment.warp``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+TRADE = "common practice, no source"
+OURS = "choice of this program"
+
+
+@dataclass(frozen=True)
+class Default:
+    """A default as it would be written in the file.
+
+    Parameters
+    ----------
+    value : str, int, float or bool
+        TOML value: quantities as text with their unit.
+    reason : str
+        One sentence.
+    source : str
+        Citation, or "common practice, no source", or "choice of this program".
+    """
+
+    value: str | int | float | bool
+    reason: str
+    source: str
+
+
+DEFAULTS: dict[str, Default] = {
+    "project.revision": Default("A", "A first issue is revision A.", OURS),
+    "project.show": Default("metric", "Cutters and plotters work in millimetres.", OURS),
+    "craft.load.y": Default("0 m", "A load is taken to lie on the centre line unless its side is told.", OURS),
+    "craft.load.items.y": Default("0 m", "An item is taken to lie on the centre line unless its side is told.", OURS),
+    "skirt.face_angle": Default(
+        "45 deg", "At 45 deg the inner fixing that the face needs lies nearest to the joint.", f"derived; {TRADE}"
+    ),
+    "skirt.tip_angle": Default(
+        "90 deg", "A right angle at the tip keeps the face in tension: below it the face puckers.", f"derived; {TRADE}"
+    ),
+    "skirt.stations_per_corner": Default(
+        7, "A station at least every 15 deg keeps corner panels within cutting tolerance.", OURS
+    ),
+    "air.gap": Default("10 mm", "Middle of the design check at 5, 10 and 20 mm of daylight.", TRADE),
+    "air.altitude": Default("0 m", "Most craft fly at sea level.", OURS),
+    "air.temperature": Default("15 degC", "Sea-level temperature of the standard atmosphere.", "ISO 2533:1975"),
+    "air.fan_efficiency": Default(0.5, "Middle of 0.4 to 0.65 seen on light lift fans.", TRADE),
+    "air.drive_efficiency": Default(0.9, "Belt or gearbox.", TRADE),
+    "air.losses": Default(1.3, "Ducts and feed holes ask 20 to 50 % more pressure than the cushion.", TRADE),
+    "air.reserve": Default(1.5, "Engines are chosen with 1.5 to 2 times the power that calm ground needs.", TRADE),
+    "cloth.roll_width": Default("1.37 m", "54 in, the narrowest common roll: what fits it fits the others.", TRADE),
+    "cloth.warp": Default(
+        "along", "Along the skirt the pieces are longest, so fewer seams fall across the pull.", TRADE
+    ),
+    "cloth.face_side": Default(True, "Coated cloth has a side that faces out.", OURS),
+    "making.seam": Default("25 mm", "One-inch lap.", TRADE),
+    "making.hull_edge": Default("40 mm", "Top hem of 30 to 40 mm, folded under the edge strip.", TRADE),
+    "making.joint": Default("25 mm", "Room for the row of joint bolts outside the sewn line.", TRADE),
+    "making.hem": Default("15 mm", "A single turned hem on the free edges of the webs.", TRADE),
+    "making.tip_trim": Default("15 mm", "Left on below the finished tip, to trim at the first hover.", TRADE),
+    "making.hole": Default("6 mm", "Passes an M5 bolt or a 5 mm tie.", TRADE),
+    "making.hole_pitch": Default("60 mm", "Fixing pitch of 50 to 75 mm on an edge strip.", TRADE),
+    "making.hole_edge": Default("15 mm", "Nearer than 15 mm to the cut edge a bolt tears out.", TRADE),
+    "making.paper": Default("A4", "The sheet of most home printers.", OURS),
+    "making.printer_x": Default(1.0, "No correction until the printed test page has been measured.", OURS),
+    "making.printer_y": Default(1.0, "No correction until the printed test page has been measured.", OURS),
+}
+
+# Keys that may be left out and have no value then: what their absence means.
+WHEN_ABSENT: dict[str, str] = {
+    "air.discharge": "computed from the face angle by free-streamline theory (physics of a jet under a sloping wall)",
+    "hull.edge.run": "only the last point, where no piece begins",
+    "hull.edge.radius": "the vertex stays sharp in plan",
+    "hull.edge.through": "the piece to the next point is straight",
+    "skirt.bow": "only where no piece of the hull edge is labelled bow, or the joint line is given outright",
+    "skirt.side": "only where no piece of the hull edge is labelled side, or the joint line is given outright",
+    "skirt.stern": "only where no piece of the hull edge is labelled stern, or the joint line is given outright",
+    "skirt.bow.tip_inside": "joint_inside is given in its place",
+    "skirt.bow.joint_inside": "tip_inside is given in its place",
+    "skirt.side.tip_inside": "joint_inside is given in its place",
+    "skirt.side.joint_inside": "tip_inside is given in its place",
+    "skirt.stern.tip_inside": "joint_inside is given in its place",
+    "skirt.stern.joint_inside": "tip_inside is given in its place",
+    "skirt.corner": "only where the hull edge has no such corner, or the joint line is given outright",
+    "skirt.corner.bow": "only where bow does not meet side, or the joint line is given outright",
+    "skirt.corner.side": "the radius of the bow corner",
+    "skirt.corner.stern": "only where side does not meet stern, or the joint line is given outright",
+    "skirt.joint_line": "the joint line follows the hull edge by the insets",
+    "skirt.joint_line.run": "only the last point, where no piece begins",
+    "skirt.joint_line.radius": "the vertex stays sharp in plan, which only a straight-on vertex can",
+    "skirt.joint_line.through": "the piece to the next point is straight",
+    "air": "all defaults of its keys",
+    "making": "all defaults of its keys",
+    "craft.load.items": "mass, x, y and z are given outright",
+}

@@ -1,0 +1,259 @@
+"""The words of a first design file: every key with what it means, values from `skirtloft.design.start`."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from skirtloft.design.model import FORMAT, Show
+from skirtloft.design.quantity import OUNCE, POUND, YARD
+from skirtloft.design.units import format_length, format_mass, format_pressure
+
+
+@dataclass(frozen=True)
+class Sizes:
+    """The sizes of a first design, SI, rounded to what its file says.
+
+    `tip_inset` is how far the mean tip line lies inboard of the joint line; `centre` the x of the cushion's centre;
+    `mass_height` the height of the masses above the bottom; `corner` the radius of the joint line.
+    """
+
+    mass: float
+    solo: float
+    length: float
+    half_beam: float
+    clearance: float
+    depth: float
+    pitch: float
+    height: float
+    tip_inset: float
+    tip_inside: float
+    joint_inside: float
+    corner: float
+    hull_radius: float
+    centre: float
+    mass_height: float
+    segment_cloth: float
+    loop_cloth: float
+
+
+@dataclass(frozen=True)
+class Writer:
+    """How numbers are written: metric, or feet, inches, pounds and ounces."""
+
+    imperial: bool
+
+    def length(self, value: float) -> str:
+        """Return a length [m] as TOML text that reads back as itself."""
+        if self.imperial:
+            return f'"{format_length(value, "imperial")}"'
+        if 0.0 < abs(value) < 0.9995:
+            return f'"{value * 1000.0:.6g} mm"'
+        return f'"{value:.6g} m"'
+
+    def mass(self, value: float) -> str:
+        """Return a mass [kg] as TOML text, whole pounds or kilograms."""
+        return f'"{value / POUND:.0f} lb"' if self.imperial else f'"{value:.0f} kg"'
+
+    def cloth(self, value: float) -> str:
+        """Return a cloth mass [kg/m2] as TOML text."""
+        ounces = value / (OUNCE / YARD**2)
+        return f'"{ounces:.1f} oz/yd2"' if self.imperial else f'"{value * 1000.0:.0f} g/m2"'
+
+    def choice(self, metric: str, imperial: str) -> str:
+        """Return one of two texts, quoted."""
+        return f'"{imperial if self.imperial else metric}"'
+
+
+def quoted(text: str) -> str:
+    """Return text as a TOML basic string."""
+    return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
+
+
+def design_text(name: str, date: str, show: Show, sizes: Sizes, pressure: float) -> str:
+    """Return the whole file, ending in a line break."""
+    write = Writer(show == "imperial")
+    parts = [
+        _head(name, date, show, sizes, pressure),
+        _loads(write, sizes),
+        _hull(write, sizes),
+        _skirt(write, sizes),
+        _air(write),
+        _cloth(write, sizes),
+        _making(write),
+    ]
+    return "\n".join(aligned(line) for line in "\n".join(parts).split("\n"))
+
+
+def aligned(line: str) -> str:
+    """Return a line with the comment after its value at one column; whole-line comments stay as they are."""
+    value, mark, comment = line.partition("  # ")
+    if not mark or line.startswith("#  ") or (line.startswith("# ") and "=" not in value):
+        return line
+    return f"{value.rstrip():<38}# {comment.strip()}"
+
+
+def _head(name: str, date: str, show: Show, sizes: Sizes, pressure: float) -> str:
+    words: Show = "imperial" if show == "imperial" else "metric"
+    return f"""\
+# The design of a loop-and-segment skirt. Change a value, solve again, and read what moved.
+#
+# To start with: hull {format_length(sizes.length, words)} by {format_length(2.0 * sizes.half_beam, words)}, \
+{format_mass(sizes.mass, words)}, cushion about {format_pressure(pressure, "both")}.
+#
+# Quantities are text with a unit: "260 mm", "2.4 m", "1 ft 3 1/2 in", "750 kg", "1650 lb", "400 g/m2", "12 oz/yd2".
+# Axes: x forward from the stern, y to port, z up. The hull is drawn as its port half; starboard is its mirror.
+
+format = "{FORMAT}"  # how to read this file; leave it
+
+[project]  # for the title block of every sheet
+name = {quoted(name)}
+revision = "A"  # the next letter whenever you cut from a changed file
+date = "{date}"  # year-month-day of this revision; no clock is read
+show = "{show}"  # metric, imperial or both: units in words and on drawings
+"""
+
+
+def _loads(write: Writer, sizes: Sizes) -> str:
+    centre, height = write.length(sizes.centre), write.length(sizes.mass_height)
+    return f"""\
+# Everything that lifts off: hull, engine, crew, fuel, water in the bilge. The first load is the design case: cloth
+# is cut for it. Each further load is solved with the same cloth. In place of mass, x, y and z a load may list
+# items = [{{ name = "engine", mass = "60 kg", x = "1.2 m", y = "0 m", z = "500 mm" }}, ...], which are summed.
+
+[[craft.load]]
+name = "full"
+mass = {write.mass(sizes.mass)}
+x = {centre}  # centre of mass, forward of the stern; here the centre of the cushion
+y = {write.length(0.0)}  # to port of the centre line
+z = {height}  # above the flat of the hull bottom
+
+[[craft.load]]
+name = "solo"  # one person and little fuel: a guess, weigh yours
+mass = {write.mass(sizes.solo)}
+x = {centre}
+y = {write.length(0.0)}
+z = {height}
+"""
+
+
+def _hull(write: Writer, sizes: Sizes) -> str:
+    x, y, height, radius = (
+        write.length(value) for value in (sizes.length, sizes.half_beam, sizes.height, sizes.hull_radius)
+    )
+    zero = write.length(0.0)
+    return f"""\
+[hull]
+clearance = {write.length(sizes.clearance)}  # flat of the bottom above ground at hover; at most 1/8 of the width
+
+# The line on the hull where the loop is fixed, from bow centre to stern centre, port half. Each point:
+#   x, y     in plan
+#   height   above the flat of the bottom; between points it changes evenly
+#   run      the piece to the next point is "bow", "side", "stern" or "corner" (a corner's skirt just joins its
+#            neighbours); the last point has none
+#   radius   rounds the corner at this point
+#   through  = ["4.4 m", "0.5 m"] makes the piece to the next point an arc through that place
+
+[[hull.edge]]
+x = {x}
+y = {zero}
+height = {height}
+run = "bow"
+
+[[hull.edge]]
+x = {x}
+y = {y}
+height = {height}
+radius = {radius}
+run = "side"
+
+[[hull.edge]]
+x = {zero}
+y = {y}
+height = {height}
+radius = {radius}
+run = "stern"
+
+[[hull.edge]]
+x = {zero}
+y = {zero}
+height = {height}
+"""
+
+
+def _skirt(write: Writer, sizes: Sizes) -> str:
+    corner = write.length(sizes.corner)
+    tip_inside = write.length(sizes.tip_inside)
+    side, bow = ("1 1/4 to 3 in", "2 to 4 in") if write.imperial else ("30 to 80 mm", "50 to 100 mm")
+    return f"""\
+[skirt]
+depth = {write.length(sizes.depth)}  # joint above ground; above the clearance: inner corners tie to the planing face
+face_angle = "45 deg"  # slope of the outer face to the ground; only 45 deg now
+tip_angle = "90 deg"  # corner of the web at the ground; only 90 deg now
+pitch = {write.length(sizes.pitch)}  # wanted width of a segment; a whole number is fitted to every run
+stations_per_corner = 7  # sections in 90 deg of a corner, both ends counted; more is smoother
+
+# Each run gives one of two: tip_inside, how far the ground line lies inside the hull edge (side and stern:
+# {side}), or joint_inside, how far the joint does (bow: {bow}).
+
+[skirt.bow]
+joint_inside = {write.length(sizes.joint_inside)}
+
+[skirt.side]
+tip_inside = {tip_inside}
+
+[skirt.stern]
+tip_inside = {tip_inside}
+
+[skirt.corner]  # radius of the joint line, or "full" for the largest that fits
+bow = {corner}  # where bow meets side
+stern = {corner}  # where side meets stern
+# side = {corner}  # where two side pieces meet at an angle; left out: as bow
+"""
+
+
+def _air(write: Writer) -> str:
+    return f"""\
+[air]
+gap = {write.choice("10 mm", "3/8 in")}  # mean daylight under the tips
+altitude = {write.choice("0 m", "0 ft")}
+temperature = {write.choice("15 degC", "59 degF")}
+# discharge = 0.54  # of the escape under the tips; left out: by theory from the face angle
+fan_efficiency = 0.5  # these four only make the screening figure for the engine
+drive_efficiency = 0.9
+losses = 1.3  # pressure at the fan over pressure in the cushion
+reserve = 1.5  # engine power over that of calm, smooth ground
+"""
+
+
+def _cloth(write: Writer, sizes: Sizes) -> str:
+    roll = write.choice("1.37 m", "54 in")
+    return f"""\
+[cloth.loop]
+mass = {write.cloth(sizes.loop_cloth)}  # finished cloth with its coating
+roll_width = {roll}  # usable width of the roll
+warp = "along"  # the warp runs "along" the skirt or "around" the section
+face_side = true  # true: one side of the cloth must face out, so hands are kept apart
+
+[cloth.segment]
+mass = {write.cloth(sizes.segment_cloth)}  # the tips wear: one grade heavier than the loop
+roll_width = {roll}
+warp = "around"  # down the face
+face_side = true
+"""
+
+
+def _making(write: Writer) -> str:
+    return f"""\
+[making]  # cloth left outside the sewn or finished line, holes, paper
+seam = {write.choice("25 mm", "1 in")}  # lap between loop panels, and of face to web
+hull_edge = {write.choice("40 mm", "1 1/2 in")}  # top hem under the edge strip
+joint = {write.choice("25 mm", "1 in")}  # beyond the joint: it carries the row of bolts
+hem = {write.choice("15 mm", "5/8 in")}  # free edges of the webs
+tip_trim = {write.choice("15 mm", "5/8 in")}  # left on below the finished tip, to trim at the first hover
+hole = {write.choice("6 mm", "1/4 in")}  # for bolts and ties
+hole_pitch = {write.choice("60 mm", "2 1/2 in")}  # wanted spacing along the joint
+hole_edge = {write.choice("15 mm", "5/8 in")}  # centre of a hole to the cut edge
+paper = {write.choice("A4", "Letter")}  # A4 or Letter, for tiled templates
+printer_x = 1.0  # from the printed test page: measured length of the 100 mm rule, over 100
+printer_y = 1.0
+"""
