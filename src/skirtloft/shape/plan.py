@@ -1,0 +1,167 @@
+"""The plan of a skirt: hull edge, joint line, tip line, runs and stations of the port half."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from skirtloft.errors import DesignError, Problem
+from skirtloft.maths.curves import ArcPiece, Path, area_to_axis, parallel, path_length
+from skirtloft.maths.frozen import frozen_array
+from skirtloft.shape.hull_edge import hull_edge
+from skirtloft.shape.joint_given import check_arc_radii, given_joint_line
+from skirtloft.shape.joint_line import JointLine, Radius, joint_line
+from skirtloft.shape.stations import place_stations
+from skirtloft.shape.types import JointRun, Plan
+
+if TYPE_CHECKING:
+    from skirtloft.design.model import Design, RunInset
+
+RUNS = ("bow", "side", "stern")
+
+
+def lay_out(design: Design) -> Plan:
+    """Return the plan of `design`.
+
+    Raises
+    ------
+    DesignError
+        Hull edge or joint line are drawn wrongly: points, labels, turns.
+    ShapeError
+        A fillet, a corner, a section or a station cannot be made: where, why and what would do.
+
+    Notes
+    -----
+    The tip line is parallel to the joint line, delta inboard: with S, P of the joint line, S_tip = S - delta P +
+    pi delta^2 and P_tip = P - 2 pi delta (Steiner, for a convex outline without a kink).
+    """
+    skirt = design.skirt
+    inset = tip_inset(skirt.depth, skirt.face_angle, skirt.pitch)
+    hull = hull_edge(design.hull.edge, design.hull.clearance)
+    if skirt.joint_line is not None:
+        line = given_joint_line(skirt.joint_line)
+    else:
+        line = joint_line(hull.drawn, run_offsets(design, inset), corner_radii(design))
+    check_arc_radii(
+        line,
+        web_inset(skirt.depth, skirt.face_angle),
+        fixing_inset(skirt.depth, skirt.face_angle, skirt.tip_angle),
+    )
+    stations = place_stations(hull, line, stations_per_corner=skirt.stations_per_corner, depth=skirt.depth)
+    area, perimeter = 2.0 * area_to_axis(line.path), 2.0 * path_length(line.path)
+    return Plan(
+        hull_edge=hull.path,
+        hull_heights=hull.heights,
+        joint_line=line.path,
+        tip_inset=inset,
+        runs=joint_runs(line, skirt.pitch),
+        stations=stations,
+        joint_area=area,
+        joint_perimeter=perimeter,
+        tip_area=area - inset * perimeter + math.pi * inset**2,
+        tip_perimeter=perimeter - 2.0 * math.pi * inset,
+    )
+
+
+def web_inset(depth: float, face_angle: float) -> float:
+    """Return how far the web corners G lie inboard of the joint line [m]: d cot(face)."""
+    return depth / math.tan(face_angle)
+
+
+def tip_inset(depth: float, face_angle: float, pitch: float) -> float:
+    """Return how far the mean tip edge lies inboard of the joint line [m].
+
+    Notes
+    -----
+    delta = d cot(face) - (pi/8) w / sin(face): the face bulges half-round between webs a pitch w apart and is cut
+    level, so its tip edge is an ellipse arc of mean height (pi/4)(w/2)/sin(face) outboard of the webs (derived).
+    """
+    return web_inset(depth, face_angle) - math.pi / 8.0 * pitch / math.sin(face_angle)
+
+
+def crown_inset(depth: float, face_angle: float, pitch: float) -> float:
+    """Return how far the crowns of the faces lie inboard of the joint line [m]: d cot(face) - w / (2 sin(face))."""
+    return web_inset(depth, face_angle) - pitch / (2.0 * math.sin(face_angle))
+
+
+def fixing_inset(depth: float, face_angle: float, tip_angle: float) -> float:
+    """Return how far the inner fixings lie inboard of the joint line [m]; they are level with the joint.
+
+    Notes
+    -----
+    The lower edge rises from G at face + tip angle, so d cot(face) - d cot(face + tip): 2d at 45/90 (derived).
+    """
+    return web_inset(depth, face_angle) - depth / math.tan(face_angle + tip_angle)
+
+
+def line_inboard(plan: Plan, inset: float) -> Path:
+    """Return the port half of the line `inset` [m] inboard of the joint line: `plan.tip_inset` gives the tip line.
+
+    With `web_inset` the line of the web corners, with `crown_inset` that of the crowns.
+
+    Raises
+    ------
+    ValueError
+        The inset is more than the radius of an arc.
+    """
+    return parallel(plan.joint_line, -inset)
+
+
+def run_offsets(design: Design, inset: float) -> Mapping[str, float]:
+    """Return X [m] of each run on the hull edge, J outboard positive; `inset` is that of the tip line.
+
+    Raises
+    ------
+    DesignError
+        A run of the hull edge has no inset.
+    """
+    labels = [name for name in RUNS if any(point.run == name for point in design.hull.edge)]
+    given = {name: offset_of(getattr(design.skirt, name), inset) for name in labels}
+    missing = [
+        Problem(
+            f"skirt.{name}",
+            "(nothing)",
+            f"The hull edge has a {name} piece, and its skirt has no place.",
+            "Give tip_inside or joint_inside.",
+        )
+        for name, offset in given.items()
+        if offset is None
+    ]
+    if missing:
+        raise DesignError(missing)
+    return {name: offset for name, offset in given.items() if offset is not None}
+
+
+def offset_of(run: RunInset, inset: float) -> float | None:
+    """Return X [m] from the one inset a run gives: delta - tip_inside, or - joint_inside; None where it gives none."""
+    if run.joint_inside is not None:
+        return -run.joint_inside
+    return None if run.tip_inside is None else inset - run.tip_inside
+
+
+def corner_radii(design: Design) -> Mapping[str, Radius]:
+    """Return the radius of each kind of corner, or "full"."""
+    corner = design.skirt.corner
+    return {"bow": corner.bow, "side": corner.side, "stern": corner.stern}
+
+
+def joint_runs(line: JointLine, pitch: float) -> tuple[JointRun, ...]:
+    """Return the runs of the joint line with the number of segments nearest to the wanted `pitch` [m]."""
+    last = len(line.names) - 1
+    runs = []
+    for k, (piece, name) in enumerate(zip(line.path.pieces, line.names, strict=True)):
+        start, end = float(line.path.breaks[k]), float(line.path.breaks[k + 1])
+        across = (k == 0 and line.crosses_bow) or (k == last and line.crosses_stern)
+        runs.append(
+            JointRun(
+                name=name,
+                start=start,
+                end=end,
+                radius=piece.radius if isinstance(piece, ArcPiece) else math.inf,
+                centre=piece.centre if isinstance(piece, ArcPiece) else frozen_array((math.nan, math.nan)),
+                segments=max(1, round((end - start) * (2.0 if across else 1.0) / pitch)),
+                crosses_centre=across,
+            )
+        )
+    return tuple(runs)
