@@ -2,6 +2,10 @@
 
 Frame of every piece: metres, outside of the cloth facing you, x towards the bow, y towards the hull. Port pieces are
 drawn with x to the left (that is how the port side looks from outside); the numbers of both hands are the same.
+
+Webs lie across the skirt, so their x cannot point to the bow: on a web x is **outboard**, y up towards the joint. The
+bow-side web of a port segment, W1-P, looked at from ahead, has outboard to the right: a web P is drawn with x to the
+right and S to the left, the other way round than every other piece. `CutPiece.drawn_x_left` says it for all of them.
 """
 
 from __future__ import annotations
@@ -9,11 +13,62 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from skirtloft.maths.curves import RunName
 from skirtloft.maths.frozen import Floats
 
 EdgeKind = Literal["seam", "hull", "joint", "tip", "hem", "fold", "end"]
 PieceKind = Literal["loop_panel", "face", "web", "joint_strip"]
 Hand = Literal["P", "S", ""]
+
+
+@dataclass(frozen=True, eq=False)
+class SewnRun:
+    """One run of the joint measured along the sewn joint edges of its loop panels; loop, strip and segments share it.
+
+    Lengths along a run count from its bow end on the port side; a run across the centre line counts from starboard to
+    port at the bow and from port to starboard at the stern, so that its middle is the centre line.
+
+    Parameters
+    ----------
+    name : RunName
+    length : float [m]
+        Sum of the joint edges of the panels; the whole width where the run crosses the centre line.
+    segments : int
+        In `length`.
+    pitch : float [m]
+        Cut pitch, ``length / segments``.
+    holes : int
+        Holes per pitch.
+    first_segment : int
+        Number of the first segment of the run on a side, counted from the bow centre.
+    crosses : "bow", "stern" or ""
+        Which centre line the run crosses.
+    radius : float [m]
+        Plan radius of the joint line, ``inf`` where straight.
+    wedge : float [rad]
+        Plan angle of one segment, 0 where straight.
+    panels : tuple of str
+        Ids of the loop panels, bow to stern.
+    spans : (k, 2) [m]
+        Where each panel's joint edge lies in the run (port panel, or the one across the centre line).
+    """
+
+    name: RunName
+    length: float
+    segments: int
+    pitch: float
+    holes: int
+    first_segment: int
+    crosses: Literal["bow", "stern", ""]
+    radius: float
+    wedge: float
+    panels: tuple[str, ...]
+    spans: Floats
+
+    @property
+    def sides(self) -> int:
+        """How often the run occurs on the craft: once across the centre line, else once per side."""
+        return 1 if self.crosses else 2
 
 
 @dataclass(frozen=True, eq=False)
@@ -104,6 +159,8 @@ class CutPiece:
         One piece.
     is_rectangle : bool
         Cut line is a rectangle: it gets a measure-and-mark card.
+    notes : tuple of str
+        What the maker must know of this piece, as sentences.
     """
 
     id: str
@@ -127,3 +184,9 @@ class CutPiece:
     area: float
     mass: float
     is_rectangle: bool
+    notes: tuple[str, ...] = ()
+
+    @property
+    def drawn_x_left(self) -> bool:
+        """True if the outside of the cloth faces you when the piece is drawn with x to the left."""
+        return (self.hand == "S") if self.kind == "web" else (self.hand != "S")

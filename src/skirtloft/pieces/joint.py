@@ -1,0 +1,147 @@
+"""The joint, measured once along the sewn joint edges of the loop: strip, segments and loop all take it from here."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from skirtloft.errors import ShapeError
+from skirtloft.maths.frozen import Floats, frozen_array
+from skirtloft.pieces.types import SewnRun
+from skirtloft.shape.types import FlatPanel, Plan
+
+
+@dataclass(frozen=True)
+class _Place:
+    """A panel and the index of its joint run in the plan."""
+
+    panel: FlatPanel
+    run: int
+
+
+def joint_edge_length(panel: FlatPanel) -> float:
+    """Return the length of a panel's straight joint edge, from its seam ends [m]."""
+    return float(np.hypot(*(panel.seam_start[-1] - panel.seam_end[-1])))
+
+
+def holes_per_pitch(pitch: float, hole_pitch: float) -> int:
+    """Return how many holes share one pitch: at least 2, so that no bolt sits on a web line and none can turn."""
+    return max(2, round(pitch / hole_pitch))
+
+
+def sewn_runs(plan: Plan, panels: Sequence[FlatPanel], hole_pitch: float) -> tuple[SewnRun, ...]:
+    """Return the runs of the joint that have panels, bow to stern, as long as they will be sewn.
+
+    Parameters
+    ----------
+    plan : Plan
+    panels : sequence of FlatPanel
+        Port half and those across the centre line, any order.
+    hole_pitch : float [m]
+        Wanted distance between holes.
+
+    Raises
+    ------
+    ShapeError
+        A run of the plan that has length has no panel.
+
+    Notes
+    -----
+    length = sum of the joint edges (off the centre line counted on both sides where the run crosses it);
+    cut pitch = length / segments.
+    """
+    places = [_Place(panel, _run_of(plan, panel)) for panel in panels]
+    runs: list[SewnRun] = []
+    first = 1
+    for index, run in enumerate(plan.runs):
+        if run.end - run.start <= 0.0:
+            continue
+        here = sorted((place.panel for place in places if place.run == index), key=lambda panel: order(plan, panel))
+        if not here:
+            raise ShapeError(f"joint run {index} ({run.name})", "It has no loop panel.", "Develop the whole loop.")
+        sewn = _sewn_run(plan, index, here, hole_pitch, first)
+        first += sewn.segments if not sewn.crosses else (sewn.segments + 1) // 2
+        runs.append(sewn)
+    return tuple(runs)
+
+
+def _sewn_run(plan: Plan, index: int, panels: list[FlatPanel], hole_pitch: float, first: int) -> SewnRun:
+    """One run from its panels in order from bow to stern."""
+    run = plan.runs[index]
+    crosses = ("bow" if index == 0 else "stern") if run.crosses_centre else ""
+    edges = np.array([joint_edge_length(panel) for panel in panels])
+    across = np.array([panel.across for panel in panels])
+    length = float(np.sum(np.where(across | (crosses == ""), edges, 2.0 * edges)))
+    start = 0.0 if crosses != "bow" else length - float(edges.sum())
+    ends = start + np.cumsum(edges)
+    pitch = length / run.segments
+    return SewnRun(
+        name=run.name,
+        length=length,
+        segments=run.segments,
+        pitch=pitch,
+        holes=holes_per_pitch(pitch, hole_pitch),
+        first_segment=first,
+        crosses="bow" if crosses == "bow" else "stern" if crosses == "stern" else "",
+        radius=run.radius,
+        wedge=0.0 if np.isinf(run.radius) else run.fitted_pitch / run.radius,
+        panels=tuple(panel.id for panel in panels),
+        spans=frozen_array(np.column_stack([ends - edges, ends])),
+    )
+
+
+def order(plan: Plan, panel: FlatPanel) -> float:
+    """Return the place of a panel along the joint line from the bow centre [m], by its middle on the port side."""
+    last = len(plan.stations.ids) - 1
+    first, second = sorted((station_number(panel.start), station_number(panel.end)))
+    if panel.across:
+        return 0.0 if second < last - second else float(plan.stations.at[last])
+    return float(plan.stations.at[first] + plan.stations.at[second]) / 2.0
+
+
+def station_number(station: str) -> int:
+    """Return the number of a station id: 3 for "P03" and "S03"."""
+    return int(station[1:])
+
+
+def _run_of(plan: Plan, panel: FlatPanel) -> int:
+    """Index of the joint run under the middle of a panel."""
+    at = order(plan, panel)
+    ends = np.array([run.end for run in plan.runs])
+    return min(int(np.searchsorted(ends, at, side="left" if at > 0.0 else "right")), len(ends) - 1)
+
+
+def pitch_lines(run: SewnRun) -> Floats:
+    """Return the places of the web lines in the run, both ends included, (segments + 1,) [m]."""
+    lines: Floats = np.arange(run.segments + 1, dtype=np.float64) * run.pitch
+    return lines
+
+
+def hole_places(run: SewnRun) -> Floats:
+    """Return the places of all holes in the run, (segments * holes,) [m]: (i + 1/2) pitch / holes in every pitch."""
+    places: Floats = (np.arange(run.segments * run.holes, dtype=np.float64) + 0.5) * (run.pitch / run.holes)
+    return places
+
+
+def segment_number(run: SewnRun, index: int) -> int:
+    """Return the number, counted from the bow centre on its side, of segment `index` of the run.
+
+    On a run across the centre line both sides count alike; an odd one's middle segment belongs to both.
+    """
+    from_centre = abs(2 * index + 1 - run.segments) // 2
+    if run.crosses == "bow":
+        return run.first_segment + from_centre
+    if run.crosses == "stern":
+        return run.first_segment + (run.segments + 1) // 2 - 1 - from_centre
+    return run.first_segment + index
+
+
+def pitch_text(run: SewnRun, line: int) -> str:
+    """Return what to write at web line `line` of the run: the two segments that meet there, "7/8"."""
+    before = segment_number(run, line - 1) if line > 0 else 0
+    after = segment_number(run, line) if line < run.segments else 0
+    if 0 in (before, after):
+        return f"{before or after}"
+    return f"{min(before, after)}/{max(before, after)}"
