@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from skirtloft.design.model import Project
+from skirtloft.design.model import Project, Show
+from skirtloft.design.units import format_length
 from skirtloft.drawing.lettering import text_width, wrap
 from skirtloft.drawing.sheet import Item, Line, Sheet, Text
 from skirtloft.maths.frozen import frozen_array
@@ -120,6 +121,11 @@ def _cell(left: float, bottom: float, width: float, label: str, words: str, size
         Text("text", left + 2.0, bottom + BLOCK_HEIGHT / 2.0 - 3.2, label, 1.8),
         Text("text", left + 2.0, bottom + 2.2, words, size),
     ]
+
+
+def drawn_length(value: float, show: Show) -> str:
+    """Return a length [m] as dimensions carry it: in one unit, millimetres first; tables carry both where asked."""
+    return format_length(float(value), "imperial" if show == "imperial" else "metric")
 
 
 @dataclass

@@ -12,7 +12,9 @@ from skirtloft.drawing.solid import Part
 from skirtloft.maths.frozen import Floats, frozen_array
 
 LIGHT = np.array([0.35, 0.45, 0.82])
-GREYS = {"loop": (0.55, 0.97), "face": (0.42, 0.80), "web": (0.30, 0.60), "hull": (0.80, 0.99)}
+SPREAD = 1.03  # each quad a little larger, so that no light shows between neighbours
+LARGEST = 0.12  # m: longer quads are divided along their columns, so that they sort by depth
+GREYS = {"loop": (0.50, 0.93), "face": (0.36, 0.78), "web": (0.30, 0.55), "hull": (0.15, 0.25), "seam": (0.1, 0.2)}
 
 
 def picture_sheet(name: str, title: str, parts: Sequence[Part], caption: str, width: float = 240.0) -> Sheet:
@@ -20,7 +22,7 @@ def picture_sheet(name: str, title: str, parts: Sequence[Part], caption: str, wi
     right, up, towards = _view(azimuth=math.radians(38.0), elevation=math.radians(24.0))
     quads, greys, depths = [], [], []
     for part in parts:
-        corners = _quads(part.points)
+        corners = _quads(_fine(part.points))
         normal = np.cross(corners[:, 2] - corners[:, 0], corners[:, 3] - corners[:, 1])
         size = np.linalg.norm(normal, axis=1)
         facing = normal / np.maximum(size, 1e-12)[:, None]
@@ -35,6 +37,8 @@ def picture_sheet(name: str, title: str, parts: Sequence[Part], caption: str, wi
     low, high = flat.min(axis=(0, 1)), flat.max(axis=(0, 1))
     margin, foot = 8.0, 10.0
     scale = (width - 2 * margin) / (high[0] - low[0])
+    middle = flat.mean(axis=1, keepdims=True)
+    flat = middle + (flat - middle) * SPREAD
     placed = (flat - low) * scale + np.array([margin, margin + foot])
     items: list[Item] = [
         Area("loop", frozen_array(placed[i]), round(float(grey[i]), 3)) for i in np.argsort(depth, kind="stable")
@@ -53,8 +57,16 @@ def _view(azimuth: float, elevation: float) -> tuple[Floats, Floats, Floats]:
     return right, np.cross(towards, right), towards
 
 
+def _fine(grid: Floats) -> Floats:
+    """Divide a grid between its columns until no column step is longer than `LARGEST`."""
+    steps = np.linalg.norm(np.diff(grid, axis=1), axis=2).max(axis=0)
+    columns = [grid[:, :1]]
+    for k, step in enumerate(steps):
+        share = np.linspace(0.0, 1.0, max(1, math.ceil(float(step) / LARGEST)) + 1)[1:]
+        columns.append(grid[:, k, None] + (grid[:, k + 1] - grid[:, k])[:, None] * share[None, :, None])
+    return np.concatenate(columns, axis=1)
+
+
 def _quads(grid: Floats) -> Floats:
     """Return the quads (n, 4, 3) of a grid (rows, columns, 3)."""
     return np.stack([grid[:-1, :-1], grid[:-1, 1:], grid[1:, 1:], grid[1:, :-1]], axis=2).reshape(-1, 4, 3)
-
-

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import numpy as np
 
-from skirtloft.design.units import format_length
-from skirtloft.drawing.dimension import arrow, leader, linear_dimension
-from skirtloft.drawing.page import Room, Stamp, page, page_room
+from skirtloft.drawing.dimension import arrow, linear_dimension
+from skirtloft.drawing.page import Column, Room, Stamp, drawn_length, page, page_room
 from skirtloft.drawing.sheet import Circle, Item, Layer, Line, Sheet, Text
 from skirtloft.maths.curves import outward_at, path_points, points_at
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.pipeline import Skirt
 
-SCALES = (5.0, 10.0, 20.0, 25.0, 40.0, 50.0, 100.0)
-PAD = (20.0, 34.0, 14.0, 22.0)  # mm kept free: left, below, right, above
+ToSheet = Callable[[Floats], Floats]
+SCALES = (5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 100.0)
+PAD = (30.0, 46.0, 14.0, 8.0)  # mm kept free: left, below, right, above
 
 
 def plan_sheet(skirt: Skirt, stamp: Stamp) -> Sheet:
@@ -25,10 +26,10 @@ def plan_sheet(skirt: Skirt, stamp: Stamp) -> Sheet:
     scale, x0, y0 = _fit(skirt, room)
 
     def at(points: Floats) -> Floats:
-        return np.asarray(points, float) * (1000.0 / scale) + np.array([x0, y0])
+        return frozen_array(np.asarray(points) * (1000.0 / scale) + np.array([x0, y0]))
 
-    items = [*_lines(skirt, at), *_stations(skirt, at), *_runs(skirt, at), *_loads(skirt, at), *_overall(skirt, at)]
-    items += _legend(room)
+    items = [*_lines(skirt, at), *_stations(skirt, at), *_centres(skirt, at), *_overall(skirt, at)]
+    items += [*_legend(room), *_tables(skirt, room)]
     return page("plan", "Plan", items, stamp, paper=paper, landscape=True, scale=f"1 : {scale:g}", number="1 of 1")
 
 
@@ -56,7 +57,7 @@ def _mirrored(points: Floats) -> Floats:
     return np.vstack([points, (points * np.array([1.0, -1.0]))[::-1]])
 
 
-def _lines(skirt: Skirt, at) -> list[Item]:  # type: ignore[no-untyped-def]
+def _lines(skirt: Skirt, at: ToSheet) -> list[Item]:
     plan, design = skirt.plan, skirt.design.skirt
     crown = design.depth / math.tan(design.face_angle) - design.pitch / (2.0 * math.sin(design.face_angle))
     drawn: list[tuple[Layer, Floats]] = [
@@ -75,66 +76,68 @@ def _lines(skirt: Skirt, at) -> list[Item]:  # type: ignore[no-untyped-def]
     return items
 
 
-def _stations(skirt: Skirt, at) -> list[Item]:  # type: ignore[no-untyped-def]
-    """A tick from hull edge to joint at every station, numbered on the port side where there is room."""
+def _stations(skirt: Skirt, at: ToSheet) -> list[Item]:
+    """A tick from outside hull edge and joint to the inner fixing at every station, numbered where there is room."""
     stations = skirt.plan.stations
     items: list[Item] = []
     last = np.array([-1e9, -1e9])
+    axis = float(at(np.zeros(2))[1])
     for i, name in enumerate(stations.ids):
-        outer = at(stations.joint[i] + 0.03 * stations.outward[i])
+        beyond = 0.03 + max(0.0, -float(stations.offset[i]))
+        outer = at(stations.joint[i] + beyond * stations.outward[i])
         inner = at(stations.joint[i] - 2.0 * skirt.sections.depth * stations.outward[i])
         for flip in (1.0, -1.0):
             pair = np.vstack([outer, inner])
-            axis = at(np.zeros(2))[1]
             pair = np.column_stack([pair[:, 0], axis + flip * (pair[:, 1] - axis)])
             items.append(Line("dimension", frozen_array(pair)))
-        spot = outer + 3.6 * stations.outward[i]
-        if np.hypot(*(spot - last)) > 7.0:
-            items.append(Text("text", float(spot[0]), float(spot[1] - 1.0), name, 2.0, 0.0, "middle"))
+        spot = outer + np.array([4.6, 2.6]) * stations.outward[i]
+        if i in (0, len(stations.ids) - 1):
+            spot = spot + np.array([0.0, -3.4])  # below the centre line
+        if np.hypot(*(spot - last)) > 8.0:
+            items.append(Text("text", float(spot[0]), float(spot[1] - 1.0), name, 2.5, 0.0, "middle"))
             last = spot
     return items
 
 
-def _runs(skirt: Skirt, at) -> list[Item]:  # type: ignore[no-untyped-def]
-    """Segment count and fitted pitch of each run, inside the hull on the starboard side."""
+def _centres(skirt: Skirt, at: ToSheet) -> list[Item]:
+    """A cross at the centre of gravity of each load; the words are in the table."""
     items: list[Item] = []
-    show = skirt.design.project.show
-    for run in skirt.plan.runs:
-        if run.fitted_length < 1e-9:
-            continue
-        middle = 0.0 if run.crosses_centre and run.start < 1e-9 else (run.start + run.end) / 2.0
-        if run.crosses_centre and run.start > 1e-9:
-            middle = run.end
-        s = np.array([middle])
-        spot = points_at(skirt.plan.joint_line, s)[0] - 2.35 * skirt.sections.depth * outward_at(skirt.plan.joint_line, s)[0]
-        spot = spot * np.array([1.0, -1.0])
-        x, y = at(spot)
-        name = run.name.replace("_", " ")
-        lines = [name, f"{run.segments} × {format_length(run.fitted_pitch, show)}"]
-        if math.isfinite(run.radius):
-            lines.append(f"R {format_length(run.radius, show)}")
-        anchor = "end" if outward_at(skirt.plan.joint_line, s)[0][0] > 0.5 else "middle"
-        anchor = "start" if outward_at(skirt.plan.joint_line, s)[0][0] < -0.5 else anchor
-        for k, words in enumerate(lines):
-            items.append(Text("text", float(x), float(y + 4.0 - 4.2 * k), words, 2.5, 0.0, anchor, k == 0))  # type: ignore[arg-type]
-    return items
-
-
-def _loads(skirt: Skirt, at) -> list[Item]:  # type: ignore[no-untyped-def]
-    """A cross at the centre of gravity of each load, with its height above the ground."""
-    items: list[Item] = []
-    show, clearance = skirt.design.project.show, skirt.design.hull.clearance
-    for k, load in enumerate(skirt.design.craft.load):
+    for load in skirt.design.craft.load:
         x, y = at(np.array([load.x, load.y]))
         items.append(Circle("mark", float(x), float(y), 1.5))
         items.append(Line("mark", frozen_array([[x - 2.5, y], [x + 2.5, y]])))
         items.append(Line("mark", frozen_array([[x, y - 2.5], [x, y + 2.5]])))
-        words = f"centre of gravity, {load.name}: {format_length(load.z + clearance, show)} above ground"
-        items += leader((x, y), (x + 8.0, y + 10.0 + 6.0 * k), words, height=2.5, head=False).items
     return items
 
 
-def _overall(skirt: Skirt, at) -> list[Item]:  # type: ignore[no-untyped-def]
+def _tables(skirt: Skirt, room: Room) -> list[Item]:
+    """Runs with their segments and fitted pitch; centres of gravity."""
+    show, clearance = skirt.design.project.show, skirt.design.hull.clearance
+    runs = [run for run in skirt.plan.runs if run.fitted_length > 1e-9]
+    rows = []
+    for run in runs:
+        radius = f", R {drawn_length(run.radius, show)}" if math.isfinite(run.radius) else ""
+        sides = "" if run.crosses_centre else " a side"
+        pitch = drawn_length(run.fitted_pitch, show)
+        rows.append(f"{run.name.replace('_', ' ')}: {run.segments}{sides}, {pitch}{radius}")
+    half = (len(rows) + 1) // 2
+    wide = 0.33 * room.width
+    columns = [rows[:half], rows[half:], []]
+    for load in skirt.design.craft.load:
+        place = f"x {drawn_length(load.x, show)}, {drawn_length(load.z + clearance, show)} above ground"
+        columns[2].append(f"{load.name}: {place}")
+    heads = ("Segments in each run, fitted pitch", "", "Centres of gravity (crosses)")
+    items: list[Item] = []
+    for k, lines in enumerate(columns):
+        column = Column(room.left + (0.0, 0.34, 0.66)[k] * room.width, room.bottom + 30.0, wide, room.bottom)
+        column.row((heads[k],), (0.0,), 2.5, bold=True)
+        for line in lines:
+            column.row((line,), (0.0,), 2.3)
+        items += column.items
+    return items
+
+
+def _overall(skirt: Skirt, at: ToSheet) -> list[Item]:
     """Hull and joint length below, hull and joint width at the left."""
     show = skirt.design.project.show
     hull, joint = path_points(skirt.plan.hull_edge, 1e-4), _joint_points(skirt, 0.0)
@@ -145,9 +148,9 @@ def _overall(skirt: Skirt, at) -> list[Item]:  # type: ignore[no-untyped-def]
         low, high = float(points[:, 0].min()), float(points[:, 0].max())
         width = float(points[:, 1].max())
         a, b = at(np.array([low, bottom])), at(np.array([high, bottom]))
-        items += linear_dimension(a, b, -(7.0 + 7.0 * step), format_length(high - low, show)).items
+        items += linear_dimension(a, b, -(7.0 + 7.0 * step), drawn_length(high - low, show)).items
         c, d = at(np.array([left, -width])), at(np.array([left, width]))
-        items += linear_dimension(c, d, 7.0 + 7.0 * step, format_length(2 * width, show)).items
+        items += linear_dimension(c, d, 14.0 + 7.0 * step, drawn_length(2 * width, show)).items
     nose = at(np.array([float(joint[0, 0]), 0.0])) + np.array([3.0, 0.0])
     items += arrow(nose, nose + np.array([8.0, 0.0]), "mark")
     items.append(Text("text", float(nose[0] + 1.0), float(nose[1] + 2.0), "bow", 2.5))
@@ -163,7 +166,7 @@ def _legend(room: Room) -> list[Item]:
         ("finished", "inner fixings"),
     ]
     items: list[Item] = []
-    x, y = room.left + 2.0, room.bottom + 8.0
+    x, y = room.left, room.bottom + 33.0
     for layer, words in rows:
         items.append(Line(layer, frozen_array([[x, y + 1.0], [x + 12.0, y + 1.0]])))
         items.append(Text("text", x + 14.0, y, words, 2.2))

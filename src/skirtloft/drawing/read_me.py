@@ -43,7 +43,9 @@ class PieceRow:
     card: bool
 
 
-def read_me_sheets(rows: Sequence[PieceRow], files: Sequence[tuple[str, str]], size: Sequence[str], stamp: Stamp, paper: str) -> list[Sheet]:
+def read_me_sheets(
+    rows: Sequence[PieceRow], files: Sequence[tuple[str, str]], size: Sequence[str], stamp: Stamp, paper: str
+) -> list[Sheet]:
     """Return the read-me: contents and cautions first, then the table of templates on as many pages as it takes."""
     bodies = [_contents(rows, files, size, paper), *_piece_tables(rows, paper), _how_to(paper)]
     titles = ["Read me first", *["Templates"] * (len(bodies) - 2), "How to use the paper"]
@@ -60,14 +62,16 @@ def _column(paper: str) -> Column:
     return Column(room.left, room.top, room.width, room.bottom)
 
 
-def _contents(rows: Sequence[PieceRow], files: Sequence[tuple[str, str]], size: Sequence[str], paper: str) -> list[Item]:
+def _contents(
+    rows: Sequence[PieceRow], files: Sequence[tuple[str, str]], size: Sequence[str], paper: str
+) -> list[Item]:
     column = _column(paper)
     column.heading("What this pack holds", 5.0)
     for line in size:
         column.paragraph(line, 2.8)
     column.heading("Files")
     for name, what in files:
-        column.row((name, what), (0.0, 52.0), 2.6)
+        column.row((name, what), (0.0, 42.0), 2.6)
     tiled = [row for row in rows if not row.card]
     cards = [row.code for row in rows if row.card]
     pages = sum(row.pages_a4 if paper == "A4" else row.pages_letter for row in rows)
@@ -125,14 +129,17 @@ def _how_to(paper: str) -> list[Item]:
         )
         column.items.append(Text("text", column.left + 34.0, column.top, words, 2.8))
     column.top -= 3.0
-    column.paragraph("One stroke across an allowance is a single notch, two strokes a double notch: like meets like.", 2.8)
+    column.paragraph(
+        "One stroke across an allowance is a single notch, two strokes a double notch: like meets like.", 2.8
+    )
     column.heading("Putting tiles together")
     for words in (
-        "Each tile carries its row and column (B3) and, at each edge, the tile that joins there.",
-        "Measure the 100 mm rules on the first tile, both ways, before you print the rest. If they are off by more than "
-        "half a millimetre, put what you measured over 100 into printer_x and printer_y and make the pack again.",
-        "Lay neighbours over each other until the register marks cover each other; do not trim to the page edge. Tape "
-        "on the back, row by row, then rows together.",
+        "Print the test page first (00-printer-test.pdf, beside the tiles) and measure its rules both ways. If they are "
+        "off by more than half a millimetre, put what you measured, over 100, into printer_x and printer_y and make "
+        "the pack again. The test page itself is never corrected; the tiles are, and say so.",
+        "Each tile carries its row and column (B3; row A is the top) and, at each edge, the tile that joins there.",
+        "Trim the left and the lower edge of each tile on its frame, and lay it on the dashed lines of its neighbours so "
+        "that the half diamonds meet. Tape on the back, row by row, then rows together.",
         "Check one long dimension of the taped template against the table before cutting it out.",
     ):
         column.bullet(words, 2.8)

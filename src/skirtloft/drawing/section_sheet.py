@@ -9,15 +9,18 @@ from dataclasses import dataclass
 import numpy as np
 
 from skirtloft.design.units import format_length, format_pressure
-from skirtloft.drawing.dimension import angle_dimension, arrow, leader, linear_dimension
-from skirtloft.drawing.page import Column, Room, Stamp, page, page_room
+from skirtloft.drawing.dimension import angle_dimension, linear_dimension, radius_dimension
+from skirtloft.drawing.page import Column, Room, Stamp, drawn_length, page, page_room
 from skirtloft.drawing.sheet import Circle, Item, Line, Sheet, Text
 from skirtloft.maths.frozen import Floats, frozen_array
+from skirtloft.physics.arc import half_angle_of
+from skirtloft.physics.face import face_half_width
 from skirtloft.pipeline import Skirt
 
-SCALES = (1.0, 2.0, 2.5, 4.0, 5.0, 10.0, 20.0)
-TABLE_WIDTH = 76.0  # mm, right of the drawing
-PAD = (34.0, 24.0, 26.0, 22.0)  # mm kept free for dimensions: left, below, right, above
+SCALES = (1.0, 2.0, 2.5, 5.0, 10.0, 20.0)
+TABLE_WIDTH = 72.0  # mm, right of the drawing
+PAD = (26.0, 24.0, 6.0, 8.0)  # mm kept free for dimensions: left, below, right, above
+STUB = 0.06  # m of flat bottom and of ground drawn beyond the inner fixing
 
 
 @dataclass(frozen=True, eq=False)
@@ -30,15 +33,13 @@ class _View:
 
     def at(self, points: Sequence[float] | Floats | list[list[float]]) -> Floats:
         """Map (…, 2) [m] to sheet mm."""
-        return np.asarray(points, float) * (1000.0 / self.scale) + np.array([self.x0, self.y0])
+        return frozen_array(np.asarray(points) * (1000.0 / self.scale) + np.array([self.x0, self.y0]))
 
 
 def section_sheets(skirt: Skirt, stamp: Stamp) -> list[Sheet]:
     """Return one page for the bow, each corner's middle, the side and the stern."""
     chosen = chosen_stations(skirt)
-    return [
-        section_sheet(skirt, i, stamp, f"{number} of {len(chosen)}") for number, i in enumerate(chosen, start=1)
-    ]
+    return [section_sheet(skirt, i, stamp, f"{number} of {len(chosen)}") for number, i in enumerate(chosen, start=1)]
 
 
 def chosen_stations(skirt: Skirt) -> list[int]:
@@ -73,7 +74,9 @@ def section_sheet(skirt: Skirt, i: int, stamp: Stamp, number: str) -> Sheet:
     run = stations.runs[i].replace("_", " ")
     title = f"Section {stations.ids[i]}, {run}"
     scale = f"1 : {view.scale:g}"
-    return page(f"section-{stations.ids[i]}", title, items, stamp, paper=paper, landscape=True, scale=scale, number=number)
+    return page(
+        f"section-{stations.ids[i]}", title, items, stamp, paper=paper, landscape=True, scale=scale, number=number
+    )
 
 
 def _key_points(skirt: Skirt, i: int) -> dict[str, Floats]:
@@ -98,7 +101,8 @@ def _loop(skirt: Skirt, i: int) -> Floats:
 
 def _fit(skirt: Skirt, i: int, room: Room) -> _View:
     """Choose the largest standard scale at which section and dimensions fit, and centre it."""
-    points = np.vstack([_loop(skirt, i), *_key_points(skirt, i).values()])
+    key = _key_points(skirt, i)
+    points = np.vstack([_loop(skirt, i), *key.values(), key["I"] - np.array([STUB, 0.0])])
     low, high = np.minimum(points.min(axis=0), 0.0), points.max(axis=0)
     left, below, right, above = PAD
     width, height = room.width - TABLE_WIDTH - left - right, room.height - below - above
@@ -112,9 +116,9 @@ def _outline(skirt: Skirt, i: int, view: _View) -> list[Item]:
     points = _key_points(skirt, i)
     clearance = skirt.design.hull.clearance
     e, j, g, inner = (view.at(points[name]) for name in "EJGI")
-    bottom = view.at([points["I"][0] - 0.12, clearance])
-    chine = view.at([points["I"][0] - 0.04, clearance])
-    ground = view.at([[points["I"][0] - 0.14, 0.0], [max(points["J"][0], 0.0) + 0.10, 0.0]])
+    bottom = view.at([points["I"][0] - STUB, clearance])
+    chine = view.at([points["I"][0] - STUB / 3.0, clearance])
+    ground = view.at([[points["I"][0] - STUB, 0.0], [max(points["J"][0], 0.0) + STUB, 0.0]])
     items: list[Item] = [
         Line("hull", frozen_array([bottom, chine, inner, e])),
         Line("loop", frozen_array(view.at(_loop(skirt, i)))),
@@ -123,7 +127,7 @@ def _outline(skirt: Skirt, i: int, view: _View) -> list[Item]:
         Line("ground", frozen_array(ground)),
     ]
     items += _face_bulge(skirt, i, view)
-    for name, (dx, dy) in {"E": (-5.0, 2.0), "J": (2.5, -1.0), "G": (-1.5, -5.0), "I": (-5.5, -1.0)}.items():
+    for name, (dx, dy) in {"E": (-5.0, 2.0), "J": (2.5, -3.5), "G": (-7.0, 1.5), "I": (-5.5, -1.0)}.items():
         x, y = view.at(points[name])
         items += [Circle("mark", x, y, 0.8), Text("text", x + dx, y + dy, name, 3.5, 0.0, "start", True)]
     x, y = view.at(points["C"])
@@ -136,32 +140,29 @@ def _outline(skirt: Skirt, i: int, view: _View) -> list[Item]:
 
 
 def _face_bulge(skirt: Skirt, i: int, view: _View) -> list[Item]:
-    """Crown of the face at mid pitch: from the joint, bulging to half round at the tip, cut level."""
+    """Crown of the face at mid pitch: from flat at the joint to half round at the tip, cut level."""
     design = skirt.design.skirt
     points = _key_points(skirt, i)
-    crown = design.pitch / (2.0 * math.sin(design.face_angle))
-    tip = points["G"] + np.array([crown, 0.0])
-    share = np.linspace(0.0, 1.0, 25)[:, None]
+    share = np.linspace(0.0, 1.0, 61)
+    half = face_half_width(share, design.pitch, design.pitch, math.pi / 4.0 * design.pitch)
+    turn = half_angle_of(design.pitch / (2.0 * half))
+    bulge = half * (1.0 - np.cos(turn)) / np.maximum(turn, 1e-9)
     normal = np.array([math.sin(design.face_angle), -math.cos(design.face_angle)])
-    straight = points["J"] + share * (tip - points["J"])
-    full = float((tip - points["J"]) @ normal)
-    bulge = full * (np.minimum(1.0, np.sin(np.minimum(share / 0.6, 1.0) * math.pi / 2.0)) - share)
-    line = straight + bulge * normal
-    line = line[line[:, 1] >= -1e-9]
-    return [Line("ghost", frozen_array(view.at(line)))]
+    line = points["J"] + share[:, None] * (points["G"] - points["J"]) + bulge[:, None] * normal
+    return [Line("ghost", frozen_array(view.at(line[line[:, 1] >= -1e-9])))]
 
 
 def _heights(skirt: Skirt, i: int, view: _View) -> list[Item]:
     """Heights above the ground in steps to the left: clearance, depth, hull edge."""
     show = skirt.design.project.show
     points = _key_points(skirt, i)
-    left = float(view.at([points["I"][0] - 0.14, 0.0])[0])
+    left = float(view.at([points["I"][0] - STUB, 0.0])[0])
     ground = [left, float(view.at([0.0, 0.0])[1])]
     items: list[Item] = []
     heights = [skirt.design.hull.clearance, skirt.sections.depth, float(points["E"][1])]
     for step, height in enumerate(sorted(heights)):
         top = [left, float(view.at([0.0, height])[1])]
-        line = linear_dimension(ground, top, 5.0 + 7.5 * step, format_length(height, show), along="y")
+        line = linear_dimension(ground, top, 5.0 + 7.5 * step, drawn_length(height, show), along="y")
         items += line.items
     e = view.at(points["E"])
     items.append(Line("dimension", frozen_array([[left, e[1]], [e[0] - 2.0, e[1]]])))
@@ -186,7 +187,7 @@ def _widths(skirt: Skirt, i: int, view: _View) -> list[Item]:
         if length < 1e-4:
             continue
         first, last = sorted((below(a), below(b)))
-        items += linear_dimension(first, last, offset, format_length(length, show), along="x").items
+        items += linear_dimension(first, last, offset, drawn_length(length, show), along="x").items
     e, j = view.at(points["E"]), view.at(points["J"])
     for x, top in ((e[0], e[1]), (j[0], j[1])):
         items.append(Line("dimension", frozen_array([[x, top - 2.0], [x, base]])))
@@ -194,18 +195,13 @@ def _widths(skirt: Skirt, i: int, view: _View) -> list[Item]:
 
 
 def _loop_setting_out(skirt: Skirt, i: int, view: _View) -> list[Item]:
-    """Radius and centre of the loop, subtended angle, face angle."""
+    """Radius and centre of the loop, face angle."""
     show, sections = skirt.design.project.show, skirt.sections
     points = _key_points(skirt, i)
     centre, radius = view.at(points["C"]), float(sections.radius[i]) * 1000.0 / view.scale
-    middle = math.degrees((float(sections.start_angle[i]) + float(sections.end_angle[i])) / 2.0)
-    out = np.array([math.cos(math.radians(middle)), math.sin(math.radians(middle))])
-    on_arc = centre + radius * out
-    items: list[Item] = [*arrow(centre, on_arc, "dimension", 3.0)]
-    note = leader(
-        on_arc, on_arc + np.array([7.0, 9.0 if out[1] > -0.3 else -9.0]), f"R {format_length(sections.radius[i], show)}", head=False
-    )
-    items += note.items
+    middle = math.degrees(float(sections.start_angle[i] + sections.end_angle[i]) / 2.0)
+    words = f"R {drawn_length(float(sections.radius[i]), show)}"
+    items = [*radius_dimension(centre, radius, middle, words, height=2.5).items]
     face = math.degrees(skirt.design.skirt.face_angle)
     items += angle_dimension(view.at(points["G"]), 16.0, 0.0, face, f"{face:g}°").items
     return items
@@ -218,7 +214,10 @@ def _table(skirt: Skirt, i: int, room: Room) -> list[Item]:
 
     def put(rows: list[tuple[str, str]]) -> None:
         for label, value in rows:
-            column.row((label, value), (0.0, 47.0), 2.8)
+            if show == "both" and "(" in value:
+                column.row((label,), (0.0,), 2.6)
+                label = ""
+            column.row((label, value), (0.0, 12.0 if label == "" else 44.0), 2.6)
 
     column.heading("To set it out", 3.8)
     put(
@@ -230,7 +229,10 @@ def _table(skirt: Skirt, i: int, room: Room) -> list[Item]:
             ("Chord E to J", format_length(float(np.linalg.norm(points["E"] - points["J"])), show)),
             ("Centre C inboard of J", format_length(sections.centre_inset[i], show)),
             ("Centre C above ground", format_length(sections.centre_z[i], show)),
-            ("Joint J outboard of E", format_length(sections.offset[i], show)),
+            (
+                "Joint J outboard of E" if sections.offset[i] >= 0 else "Joint J inboard of E",
+                format_length(abs(float(sections.offset[i])), show),
+            ),
         ]
     )
     column.heading("Forces, design case", 3.8)

@@ -12,8 +12,22 @@ from typing import Literal
 from skirtloft.maths.frozen import Floats
 
 Layer = Literal[
-    "cut", "sew", "fold", "finished", "mark", "holes", "text",  # on templates
-    "hull", "loop", "segment", "ground", "ghost", "axis", "dimension", "frame", "register",  # on drawings
+    "cut",
+    "sew",
+    "fold",
+    "finished",
+    "mark",
+    "holes",
+    "text",  # on templates
+    "hull",
+    "loop",
+    "segment",
+    "ground",
+    "ghost",
+    "axis",
+    "dimension",
+    "frame",
+    "register",  # on drawings
 ]
 
 

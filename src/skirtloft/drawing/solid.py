@@ -15,11 +15,12 @@ import numpy as np
 from skirtloft.drawing.mesh import Mesh
 from skirtloft.maths.curves import outward_at, path_points, points_at
 from skirtloft.maths.frozen import Floats, frozen_array
+from skirtloft.physics.arc import half_angle_of
 from skirtloft.physics.face import face_half_width
 from skirtloft.pipeline import Skirt
 from skirtloft.shape.types import JointRun
 
-PartKind = Literal["loop", "face", "web", "hull"]
+PartKind = Literal["loop", "face", "web", "hull", "seam"]
 LOOP_ROWS = 24
 FACE_ROWS, FACE_COLUMNS = 8, 8
 MESH_GREYS = {"loop": 0.75, "face": 0.6, "web": 0.45, "hull": 0.9}
@@ -43,6 +44,26 @@ def skirt_parts(skirt: Skirt) -> tuple[Part, ...]:
         if not part.name.endswith("-C")
     ]
     return (*port, *mirrored, _hull_part(skirt))
+
+
+def seam_parts(skirt: Skirt) -> tuple[Part, ...]:
+    """Return a thin band on the outside of the loop at every station, both sides: the seams, for the picture."""
+    stations, sections = skirt.plan.stations, skirt.sections
+    width, lift = 0.006, 0.004
+    parts = []
+    for i, name in enumerate(stations.ids):
+        angle = np.linspace(float(sections.start_angle[i]), float(sections.end_angle[i]), LOOP_ROWS)
+        radius = float(sections.radius[i]) + lift
+        out = radius * np.cos(angle) - float(sections.centre_inset[i])
+        height = float(sections.centre_z[i]) + radius * np.sin(angle)
+        normal = stations.outward[i]
+        along = np.array([-normal[1], normal[0]])
+        plan = stations.joint[i] + out[:, None] * normal
+        sides = [np.column_stack([plan + half * along, height]) for half in (-width / 2, width / 2)]
+        grid = np.stack(sides, axis=1)
+        for hand, flip in (("P", 1.0), ("S", -1.0)):
+            parts.append(Part(f"seam-{name}-{hand}", "seam", frozen_array(grid * np.array([1.0, flip, 1.0]))))
+    return tuple(parts)
 
 
 def _loop_parts(skirt: Skirt) -> list[Part]:
@@ -121,7 +142,7 @@ def _face_grid(ends: list[tuple[Floats, Floats]], depth: float, angle: float) ->
     def at(fraction: Floats) -> Floats:
         half = face_half_width(fraction, top, tip, tip * math.pi / 4.0)
         chord = top + (tip - top) * fraction
-        spread = _arc_half_angle(chord / (2.0 * half))
+        spread = half_angle_of(chord / (2.0 * half))
         with np.errstate(divide="ignore", invalid="ignore"):
             radius = np.where(spread > 1e-6, half / spread, 0.0)
         bulge = radius * (np.cos(turn * spread) - np.cos(spread))
@@ -131,7 +152,7 @@ def _face_grid(ends: list[tuple[Floats, Floats]], depth: float, angle: float) ->
         base1 = j1 - reach * fraction[..., None] * n1
         plan = base0 + share[..., None] * (base1 - base0) + (bulge * math.sin(angle))[..., None] * normal
         height = depth * (1.0 - fraction) - bulge * math.cos(angle)
-        return np.dstack([plan, height])
+        return np.asarray(np.dstack([plan, height]))
 
     low, high = np.zeros_like(turn), np.ones_like(turn)
     for _ in range(40):  # the level cut: the fraction at which each generator reaches the ground
@@ -142,15 +163,8 @@ def _face_grid(ends: list[tuple[Floats, Floats]], depth: float, angle: float) ->
     return at(rows)
 
 
-def _arc_half_angle(ratio: Floats) -> Floats:
-    """Return the half angle of an arc whose chord over its length is `ratio` = sin(q)/q."""
-    grid = np.linspace(0.0, math.pi, 2001)
-    values = np.sinc(grid / math.pi)
-    return np.interp(-ratio, -values, grid)
-
-
 def _hull_part(skirt: Skirt) -> Part:
-    """A band under the hull edge, so that the picture shows where the craft is; not the hull's real side."""
+    """A narrow band inboard of the hull edge, so that the picture shows where the hull begins."""
     plan = skirt.plan
     edge = path_points(plan.hull_edge, 1e-3)
     step = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(edge, axis=0).T))])
@@ -158,8 +172,9 @@ def _hull_part(skirt: Skirt) -> Part:
     edge = np.vstack([edge, edge[::-1] * np.array([1.0, -1.0])])
     height = np.concatenate([height, height[::-1]])
     middle = np.array([edge[:, 0].mean(), 0.0])
-    inner = middle + 0.9 * (edge - middle)
-    deck = np.dstack([np.stack([edge, inner]), np.stack([height, height + 0.02])])
+    inward = middle - edge
+    inner = edge + 0.03 * inward / np.linalg.norm(inward, axis=1)[:, None]
+    deck = np.dstack([np.stack([edge, inner]), np.stack([height, height])])
     return Part("hull-C", "hull", frozen_array(deck))
 
 
@@ -178,5 +193,7 @@ def skirt_meshes(skirt: Skirt) -> list[Mesh]:
             triangles += [np.stack([a, b, c], axis=-1).reshape(-1, 3), np.stack([a, c, d], axis=-1).reshape(-1, 3)]
             vertices.append(grid.reshape(-1, 3))
             first += rows * columns
-        meshes.append(Mesh(kind, frozen_array(np.concatenate(vertices)), np.concatenate(triangles), MESH_GREYS[kind]))
+        meshes.append(
+            Mesh(kind, frozen_array(np.concatenate(vertices)), np.concatenate(triangles), (MESH_GREYS[kind],) * 3)
+        )
     return meshes
