@@ -6,6 +6,7 @@ cannot be made; 130 cancelled.
 
 from __future__ import annotations
 
+import datetime
 import os
 import sys
 from collections.abc import Sequence
@@ -47,7 +48,8 @@ def new(
     from skirtloft.design.start import new_design
     from skirtloft.files import write_new
 
-    text, warnings = new_design(Path(name).stem, seats=seats, mass=mass, length=length, beam=beam)
+    today = datetime.datetime.now().astimezone().date().isoformat()
+    text, warnings = new_design(Path(name).stem, seats=seats, mass=mass, length=length, beam=beam, date=today)
     target = Path(name).with_suffix(".toml")
     write_new(target, text)
     for warning in warnings:

@@ -17,15 +17,17 @@ from skirtloft.drawing.plan_sheet import plan_sheet
 from skirtloft.drawing.read_me import PieceRow, read_me_sheets
 from skirtloft.drawing.section_sheet import section_sheets
 from skirtloft.drawing.sheet import Sheet
-from skirtloft.drawing.solid import skirt_meshes, skirt_parts
-from skirtloft.drawing.template import distinct, quantity_words, template_sheet
+from skirtloft.drawing.solid import seam_parts, skirt_meshes, skirt_parts
+from skirtloft.drawing.template import distinct, template_sheet
+from skirtloft.drawing.template_labels import quantity_words
 from skirtloft.errors import ExportError
 from skirtloft.export import csv, dxf, glb, json, pdf, svg, tiles
+from skirtloft.export.printer_page import printer_test
 from skirtloft.export.tile_plan import TilePlan, tile_plan
 from skirtloft.files import discard_folder, stage_folder, swap_folder, write_bytes
 from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
-from skirtloft.report import plain_lines
+from skirtloft.report import plain_lines, verdict_line
 from skirtloft.results import results
 
 FORMAT = "skirtloft-pack/1"
@@ -174,13 +176,14 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
 
 
 def _printer_test(paper: str) -> Maker:
-    return lambda: pdf.render([tiles.printer_test(paper)])
+    return lambda: pdf.render([printer_test(paper)])
 
 
 def _template_makers(planned: PlannedPack, template: Template) -> list[tuple[str, Maker]]:
-    making = planned.skirt.design.making
     base, piece, sheet = template.piece.base, template.piece, template.sheet
-    makers: list[tuple[str, Maker]] = [(f"templates/{base}.pdf", lambda: pdf.render([sheet]))]
+    makers: list[tuple[str, Maker]] = []
+    if max(sheet.width, sheet.height) <= pdf.LONGEST_PAGE:  # a longer one is a rectangle with a card, and has its DXF
+        makers.append((f"templates/{base}.pdf", lambda: pdf.render([sheet])))
     for hand in [mine for mine in planned.skirt.pieces if mine.base == base]:
         drawn = sheet if hand is piece else template_sheet(hand, template.quantities, planned.stamp)
         makers.append((f"templates/{hand.id}.dxf", lambda drawn=drawn: dxf.render(drawn).encode()))  # type: ignore[misc]
@@ -189,25 +192,35 @@ def _template_makers(planned: PlannedPack, template: Template) -> list[tuple[str
         makers.append(
             (
                 f"tiles-{paper}/{base}.pdf",
-                lambda paper=paper: tiles.render_tiled(sheet, paper, making.printer_x, making.printer_y),  # type: ignore[misc]
+                _tiled(planned, template, paper),
             )
         )
     if piece.is_rectangle:
         makers.append(
             (
                 f"cards/{base}.pdf",
-                lambda: pdf.render(
-                    measure_and_mark_card(piece, template.quantities, planned.stamp, making.paper)
-                ),
+                lambda: pdf.render(_card(planned, template)),
             )
         )
     return makers
 
 
+def _tiled(planned: PlannedPack, template: Template, paper: str) -> Maker:
+    making, stamp, project = planned.skirt.design.making, planned.stamp, planned.skirt.design.project
+    note = f"{project.name}, revision {project.revision}. {stamp.banner or stamp.record}".rstrip(". ")
+    plan = template.tiles[paper]
+    return lambda: tiles.render_tiled(template.sheet, paper, making.printer_x, making.printer_y, note, plan)
+
+
+def _card(planned: PlannedPack, template: Template) -> list[Sheet]:
+    paper = planned.skirt.design.making.paper
+    return measure_and_mark_card(template.piece, template.quantities, planned.stamp, paper)
+
+
 def _overview(skirt: Skirt) -> Sheet:
     project = skirt.design.project
     caption = f"{project.name}, revision {project.revision}: the skirt as drawn, not a picture of a built one"
-    return picture_sheet("overview", project.name, skirt_parts(skirt), caption)
+    return picture_sheet("overview", project.name, (*skirt_parts(skirt), *seam_parts(skirt)), caption)
 
 
 def _rows(planned: PlannedPack) -> list[PieceRow]:
@@ -234,7 +247,7 @@ def _rows(planned: PlannedPack) -> list[PieceRow]:
 FILES = (
     ("00-read-me.pdf", "this"),
     ("drawings/", "the plan; a dimensioned section at bow, side, stern and corners"),
-    ("templates/", "every template at true size: PDF for a plotter, DXF and SVG for a cutter (each hand)"),
+    ("templates/", "every template at true size: PDF to plot; DXF, SVG to cut, each hand"),
     ("tiles-A4/, tiles-Letter/", "the same cut into office pages, and the printer test page"),
     ("cards/", "rectangles to measure and mark by hand"),
     ("cut-list.csv", "every piece: quantity, size, area, mass, holes"),
@@ -245,7 +258,7 @@ FILES = (
 
 
 def _read_me(planned: PlannedPack) -> list[Sheet]:
-    facts = [line.strip() for line in plain_lines(planned.skirt)]
+    facts = [verdict_line(planned.skirt), *(line.strip() for line in plain_lines(planned.skirt))]
     return read_me_sheets(_rows(planned), FILES, facts, planned.stamp, planned.skirt.design.making.paper)
 
 
@@ -266,4 +279,4 @@ def cut_list(planned: PlannedPack) -> str:
                 piece.base, "yes" if piece.is_rectangle else "",
             )
         )  # fmt: skip
-    return csv.render(rows, columns)
+    return csv.render([dict(zip(columns, row, strict=True)) for row in rows], columns)

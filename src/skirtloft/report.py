@@ -57,7 +57,7 @@ def plain_lines(skirt: Skirt) -> list[str]:
 def _loop_lines(skirt: Skirt) -> list[str]:
     """Loop length at bow, side and stern beside the quarter rule's."""
     show, sections, stations = skirt.design.project.show, skirt.sections, skirt.plan.stations
-    lines = []
+    lines: list[str] = []
     for run in ("bow", "side", "stern"):
         if run not in stations.runs:
             continue

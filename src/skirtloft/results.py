@@ -8,7 +8,7 @@ import numpy as np
 
 from skirtloft.checks.finding import Finding
 from skirtloft.maths.frozen import Floats
-from skirtloft.physics.section import loop_outermost_point
+from skirtloft.physics.section_room import loop_outermost_point
 from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
 

@@ -10,6 +10,7 @@ from skirtloft.checks.finding import TRADE, Finding, Verdict, grade
 from skirtloft.design.model import Design
 from skirtloft.maths.curves import ArcPiece, Path, outward_at, path_points, points_at
 from skirtloft.maths.frozen import Floats
+from skirtloft.shape.plan import run_offsets
 from skirtloft.shape.types import JointRun, Plan
 
 SAMPLE_STEP = 0.01  # m along the joint line, for the lines against the hull edge
@@ -21,7 +22,7 @@ def plan_findings(design: Design, plan: Plan) -> list[Finding]:
     return [
         _clearance(design, plan),
         _depth_over_clearance(design),
-        *_insets(plan),
+        *_insets(design, plan),
         *_lines_inside(design, plan),
         _stations_at_breaks(plan),
         _pitch_fit(design, plan),
@@ -66,13 +67,13 @@ def _depth_over_clearance(design: Design) -> Finding:
         low=0.0,
         high=None,
         where="whole craft",
-        why="The inner fixing is level with the joint; at or below the hull's flat bottom there is nothing to tie it to.",
+        why="The inner fixing is level with the joint; at or below the flat bottom there is nothing to tie it to.",
         change=f"Make the depth more than the clearance of {1000 * design.hull.clearance:.0f} mm.",
         source=TRADE,
     )
 
 
-def _insets(plan: Plan) -> list[Finding]:
+def _insets(design: Design, plan: Plan) -> list[Finding]:
     """Tip line inside the hull edge on side and stern, joint inside it on the bow."""
     wanted = {
         "bow": ("bow-joint-inset", "Bow joint inside the hull edge", 0.050, 0.100, "joint_inside"),
@@ -81,13 +82,10 @@ def _insets(plan: Plan) -> list[Finding]:
     }
     found = []
     for run, (rule, title, low, high, key) in wanted.items():
-        mine = np.array([name == run for name in plan.stations.runs])
-        if not mine.any():
+        offset, where = _run_offset(design, plan, run, (low + high) / 2.0)
+        if offset is None:
             continue
-        inset = -plan.stations.offset[mine] if run == "bow" else plan.tip_inset - plan.stations.offset[mine]
-        ids = [name for name, is_mine in zip(plan.stations.ids, mine, strict=True) if is_mine]
-        worst = int(np.argmax(np.abs(inset - (low + high) / 2.0)))
-        value = float(inset[worst])
+        value = -offset if run == "bow" else plan.tip_inset - offset
         found.append(
             Finding(
                 rule=rule,
@@ -97,13 +95,30 @@ def _insets(plan: Plan) -> list[Finding]:
                 unit="m",
                 low=low,
                 high=high,
-                where=f"{ids[worst]} ({run})",
-                why="Too far out and the craft stands on ground outside its hull; too far in and cushion is given away.",
+                where=where,
+                why="Too far out, and it stands on ground outside its hull; too far in gives cushion away.",
                 change=f"Set skirt.{run}.{key} between {1000 * low:.0f} and {1000 * high:.0f} mm.",
                 source=TRADE,
             )
         )
     return found
+
+
+def _run_offset(design: Design, plan: Plan, run: str, wanted: float) -> tuple[float | None, str]:
+    """Return X of a run and where: as the file gives it; for a joint line given outright, at the worst station.
+
+    Notes
+    -----
+    Where a hull corner is rounded before its run ends, the inset shrinks towards the corner; the rule is about the run.
+    """
+    mine = np.flatnonzero([name == run for name in plan.stations.runs])
+    if len(mine) == 0:
+        return None, ""
+    if design.skirt.joint_line is None:
+        return run_offsets(design, plan.tip_inset)[run], f"{run} run"
+    inset = -plan.stations.offset[mine] + (0.0 if run == "bow" else plan.tip_inset)
+    worst = int(mine[np.argmax(np.abs(inset - wanted))])
+    return float(plan.stations.offset[worst]), f"{plan.stations.ids[worst]} ({run})"
 
 
 def _lines_inside(design: Design, plan: Plan) -> list[Finding]:
@@ -131,7 +146,8 @@ def _lines_inside(design: Design, plan: Plan) -> list[Finding]:
                 high=None,
                 where=f"x {places[worst, 0]:.2f} m, y {places[worst, 1]:.2f} m ({run_at(plan, worst, len(margin))})",
                 why="Ground contact outside the hull edge tips the craft outward: it must never be so.",
-                change=f"Bring the joint line in there by {max(0.0, -1000 * value):.0f} mm or more (inset, or a larger corner radius).",
+                change=f"Bring the joint line in there by {max(0.0, -1000 * value):.0f} mm or more"
+                " (inset, or a larger corner radius).",
                 source=TRADE,
             )
         )
@@ -223,14 +239,15 @@ def _pitch_fit(design: Design, plan: Plan) -> Finding:
         low=-0.10,
         high=0.10,
         where=runs[worst].name.replace("_", " "),
-        why="A whole number of segments must fill each run; far from the wanted pitch the sections and faces are less true.",
+        why="A whole number of segments must fill each run; far from the wanted pitch the shapes are less true.",
         change="Change skirt.pitch or that corner's radius so that a whole number fits better.",
         source="our own choice",
     )
 
 
 def _segment_proportion(design: Design) -> Finding:
-    value = design.skirt.depth / design.skirt.pitch
+    depth = design.skirt.depth
+    value = depth / design.skirt.pitch
     low, high = 1.5, 2.5
     return Finding(
         rule="depth-to-pitch",
@@ -242,7 +259,7 @@ def _segment_proportion(design: Design) -> Finding:
         high=high,
         where="segments",
         why="Wide, shallow segments bulge and gape; narrow, deep ones are many to sew and stiff.",
-        change=f"Use a pitch of {1000 * design.skirt.depth / high:.0f} to {1000 * design.skirt.depth / low:.0f} mm at this depth.",
+        change=f"Use a pitch of {1000 * depth / high:.0f} to {1000 * depth / low:.0f} mm at this depth.",
         source=TRADE,
     )
 
@@ -255,6 +272,7 @@ def _corner_room(design: Design, plan: Plan) -> list[Finding]:
     worst = int(np.argmin(room))
     run, hem = arcs[worst], design.making.hem
     turn = (run.end - run.start) / run.radius * (2.0 if run.crosses_centre else 1.0) / run.segments
+    least = 2 * design.skirt.depth + hem / turn
     return [
         Finding(
             rule="corner-inner-room",
@@ -266,7 +284,7 @@ def _corner_room(design: Design, plan: Plan) -> list[Finding]:
             high=None,
             where=run.name.replace("_", " "),
             why="The inner corners of the segments crowd together: their hems overlap and cannot be tied.",
-            change=f"Use a corner radius of at least {1000 * (2 * design.skirt.depth + hem / turn):.0f} mm, or a smaller depth.",
+            change=f"Use a corner radius of at least {1000 * least:.0f} mm, or a smaller depth.",
             source="derived: spacing at twice the depth inboard of the joint, against the hem",
         )
     ]
@@ -301,7 +319,7 @@ def _balance(design: Design, plan: Plan) -> list[Finding]:
                 low=-limit,
                 high=limit,
                 where=f"load {design.craft.load[worst].name!r}",
-                why="Inside the gap a uniform cushion does not hold the craft level: mass off its centre drags one side.",
+                why="Inside the gap an even cushion does not hold the craft level: mass off centre drags one side.",
                 change=f"Move mass until {key} is within {limit:.0%} of {wanted:.2f} m, or shift the plan.",
                 source=TRADE,
             )

@@ -1,16 +1,16 @@
-"""Rules on the sections: do they hold their shape, and does the loop clear hull and ground?"""
+"""Rules on the sections: do they hold their shape, and does the loop clear the hull?"""
 
 from __future__ import annotations
 
 import numpy as np
 
-from skirtloft.checks.finding import TRADE, Finding, grade
+from skirtloft.checks.finding import Finding, grade
 from skirtloft.maths.frozen import Floats
-from skirtloft.physics.section import hull_clearance_angle, loop_lowest_point
+from skirtloft.physics.section_room import loop_overhang
 from skirtloft.physics.types import Sections
 from skirtloft.shape.types import Stations
 
-LOOP_GROUND_SHARE = 0.15  # of the depth: room for the loop's cloth to swing in the wash; our own choice
+OVERHANG = 0.005  # m that the loop may lean in over the deck
 
 
 def section_findings(stations: Stations, sections: Sections) -> list[Finding]:
@@ -18,8 +18,8 @@ def section_findings(stations: Stations, sections: Sections) -> list[Finding]:
     return [
         _stiff(stations, sections),
         _upper_edge_pulls(stations, sections),
-        _clear_of_hull(stations, sections),
-        _above_ground(stations, sections),
+        _over_deck(stations, sections),
+        _lifts_joint(stations, sections),
     ]
 
 
@@ -64,36 +64,35 @@ def _upper_edge_pulls(stations: Stations, sections: Sections) -> Finding:
     )
 
 
-def _clear_of_hull(stations: Stations, sections: Sections) -> Finding:
-    value, where = _worst(stations, hull_clearance_angle(sections))
+def _over_deck(stations: Stations, sections: Sections) -> Finding:
+    value, where = _worst(stations, -loop_overhang(sections))
     return Finding(
-        rule="loop-clear-of-hull",
-        title="The loop leaves the hull edge outboard of the hull side",
-        verdict=grade(value, 0.0, None, "fail"),
-        value=value,
-        unit="rad",
-        low=0.0,
-        high=None,
+        rule="loop-over-deck",
+        title="The loop stays outboard of the hull edge",
+        verdict=grade(-value, None, OVERHANG, "warn"),
+        value=-value,
+        unit="m",
+        low=None,
+        high=OVERHANG,
         where=where,
-        why="The drawn arc would pass through the hull between hull edge and inner fixing; the cloth would lie on the hull.",
-        change="Raise the hull edge, or move the joint line outboard there.",
-        source="derived: angle between the arc at the hull edge and the straight line to the inner fixing",
+        why="A loop that balloons in over the deck rubs there and needs a coaming well inboard.",
+        change="Raise the hull edge there, or bring the joint line inboard (larger tip_inside).",
+        source="our own choice: 5 mm",
     )
 
 
-def _above_ground(stations: Stations, sections: Sections) -> Finding:
-    value, where = _worst(stations, loop_lowest_point(sections))
-    wanted = LOOP_GROUND_SHARE * sections.depth
+def _lifts_joint(stations: Stations, sections: Sections) -> Finding:
+    value, where = _worst(stations, sections.centre_inset)
     return Finding(
-        rule="loop-above-ground",
-        title="The loop hangs clear of the ground",
-        verdict="fail" if not value > 0.0 else grade(value, wanted, None, "warn"),
+        rule="loop-lifts-joint",
+        title="The loop pulls the joint upwards",
+        verdict=grade(value, np.nextafter(0.0, 1.0), None, "fail"),
         value=value,
         unit="m",
-        low=wanted,
+        low=0.0,
         high=None,
         where=where,
-        why="A loop that reaches the ground drags, wears and lifts the tips.",
-        change="Raise the hull edge there, or bring the joint line inboard (larger tip_inside).",
-        source="fails at the ground itself; the wanted room, 0.15 of the depth, is our own choice",
+        why="Faces that bulge widely push the tip up by themselves; then the loop would have to hold the joint down.",
+        change="Use a smaller pitch or a larger depth.",
+        source="derived: balance of moments about the inner fixing; the loop's centre must lie inboard of the joint",
     )

@@ -254,6 +254,6 @@ hole = {write.choice("6 mm", "1/4 in")}  # for bolts and ties
 hole_pitch = {write.choice("60 mm", "2 1/2 in")}  # wanted spacing along the joint
 hole_edge = {write.choice("15 mm", "5/8 in")}  # centre of a hole to the cut edge
 paper = {write.choice("A4", "Letter")}  # A4 or Letter, for tiled templates
-printer_x = 1.0  # from the printed test page: measured length of the 100 mm rule, over 100
+printer_x = 1.0  # from the printed test page: what its rule of 100 measures, over 100
 printer_y = 1.0
 """

@@ -52,7 +52,13 @@ def split_changes(texts: Sequence[str]) -> list[tuple[str, str]]:
     ]
     if problems:
         raise DesignError(problems)
-    return [(path.strip(), value.strip()) for path, _, value in pairs]
+    return [(path.strip(), _bare(value.strip())) for path, _, value in pairs]
+
+
+def _bare(value: str) -> str:
+    """Return a value without the quotes of the file, which some shells leave on."""
+    quoted = len(value) >= 2 and value[0] == value[-1] and value[0] in "\"'" and value.count(value[0]) == 2
+    return value[1:-1] if quoted else value
 
 
 def _change(document: Any, path: str, value: str) -> Problem | None:

@@ -245,8 +245,8 @@ def _table(skirt: Skirt, i: int, room: Room) -> list[Item]:
     )
     column.heading("Read it so", 3.8)
     column.paragraph(
-        "E hull edge, J joint, G tip at the web, I inner fixing, C centre of the loop. Heavy line: hull, drawn straight "
-        "from E to I (your planing surface must pass through I). Grey dashes: crown of the face at mid pitch.",
+        "E hull edge, J joint, G tip at the web, I inner fixing, C centre of the loop. Heavy line: hull, drawn "
+        "straight from E to I (your planing surface must pass through I). Grey dashes: crown of the face at mid pitch.",
         2.5,
     )
     column.paragraph(

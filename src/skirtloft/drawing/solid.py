@@ -1,4 +1,4 @@
-"""The skirt as drawn, in three dimensions: loop panels, segment faces and webs, hull edge; for the model and the picture.
+"""The skirt as drawn, in three dimensions: loop, faces, webs, hull edge; for the model and the picture.
 
 This is the target shape (sections in equilibrium, faces bulged from flat at the joint to half round at the tip). It
 is drawn, not inflated.
@@ -76,7 +76,7 @@ def _loop_parts(skirt: Skirt) -> list[Part]:
         blend = np.linspace(0.0, 1.0, columns)
 
         def between(values: Floats, i: int = i, blend: Floats = blend) -> Floats:
-            return values[i] + (values[i + 1] - values[i]) * blend
+            return np.asarray(values[i] + (values[i + 1] - values[i]) * blend)
 
         at = between(stations.at)
         joint, outward = points_at(skirt.plan.joint_line, at), outward_at(skirt.plan.joint_line, at)

@@ -11,7 +11,9 @@ from skirtloft.maths.frozen import Floats
 _EPSILON = float(np.finfo(np.float64).eps)
 
 
-def bracketed_roots(function: Callable[[Floats], Floats], low: Floats, high: Floats, *, iterations: int = 100) -> Floats:
+def bracketed_roots(
+    function: Callable[[Floats], Floats], low: Floats, high: Floats, *, iterations: int = 100
+) -> Floats:
     """Return a root of each equation between its two ends, to the last digits.
 
     Parameters

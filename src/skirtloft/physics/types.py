@@ -51,6 +51,34 @@ class Sections:
     stiffness: Floats
 
 
+@dataclass(frozen=True, eq=False)
+class LoopArc:
+    """The circular arc of loop cloth from E outboard round to J; all arrays have one shape.
+
+    Seen with x outboard from E and z up from the joint: E = (0, rise), J = (offset, 0). From E to J the direction
+    from the centre decreases from `start_angle` to `end_angle`. Every field is nan where there is no arc.
+
+    Parameters
+    ----------
+    chord : [m]  c, distance from E to J
+    centre_z : [m]  height of the centre C above the joint
+    bulge : [m]  s, from the chord's middle to C, outboard positive (positive: more than half a circle)
+    radius : [m]  R
+    angle : [rad]  b, between 0 and 2 pi
+    start_angle, end_angle : [rad]  direction from C to E and from C to J, start - end = angle
+    length : [m]  R b
+    """
+
+    chord: Floats
+    centre_z: Floats
+    bulge: Floats
+    radius: Floats
+    angle: Floats
+    start_angle: Floats
+    end_angle: Floats
+    length: Floats
+
+
 @dataclass(frozen=True)
 class SegmentWeight:
     """Cloth of the segments per metre of joint, without the loop.
@@ -59,10 +87,12 @@ class SegmentWeight:
     ----------
     mass : float [kg/m]
     moment : float [kg m / m]  first moment about I, outboard positive
+    height_moment : float [kg m / m]  first moment of height about I; negative: the cloth hangs below I
     """
 
     mass: float
     moment: float
+    height_moment: float
 
 
 @dataclass(frozen=True)

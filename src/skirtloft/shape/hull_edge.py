@@ -116,4 +116,4 @@ def _heights(points: Sequence[HullPoint], outline: RoundedOutline) -> Floats:
 
 def hull_height(hull: HullEdge, at: npt.ArrayLike) -> Floats:
     """Return the height of the hull edge above the tip plane [m] at the lengths `at` [m] along it."""
-    return np.asarray(np.interp(at, hull.path.breaks, hull.heights), dtype=np.float64)
+    return np.asarray(np.interp(np.asarray(at, dtype=np.float64), hull.path.breaks, hull.heights), dtype=np.float64)

@@ -66,8 +66,8 @@ def _shares(piece: Piece, part: Piece) -> tuple[float, float]:
         return first, first + part.sweep / piece.sweep
     step = complex(*piece.end) - complex(*piece.start)
     assert not isinstance(part, ArcPiece)
-    first, last = ((complex(*end) - complex(*piece.start)) / step for end in (part.start, part.end))
-    return first.real, last.real
+    shares = [(complex(*end) - complex(*piece.start)) / step for end in (part.start, part.end)]
+    return shares[0].real, shares[1].real
 
 
 def _wanted_fillets(points: Sequence[OutlinePoint], turns: Sequence[float], key: str) -> list[float | None]:

@@ -11,6 +11,7 @@ from skirtloft.errors import ShapeError
 from skirtloft.maths.crossings import Crossings, crossings, feet
 from skirtloft.maths.curves import (
     ArcPiece,
+    Path,
     RunName,
     outward_at,
     piece_index,
@@ -27,6 +28,7 @@ from skirtloft.shape.wording import millimetres
 MERGE = 0.020  # m: stations nearer than this are one
 LEAST_ANGLE = math.radians(30.0)  # between a section plane and the hull edge
 SHARP = 0.05  # rad: a hull break below this is off by less than 1 mm at the merging distance; our own choice
+TOUCH = 2e-5  # m: the ends of a straight run this much alike have one section
 SAME = 1e-7  # m: two crossings nearer than this are one
 
 
@@ -181,7 +183,8 @@ def sections_at(hull: HullEdge, joint: JointLine, at: Floats, stands_for: dict[i
     for i, k in stands_for.items():
         radius[i] = _radius_at(joint, float(joint.path.breaks[k]))
     offset, hull_at = _meet(hull, joint_points, outward, radius, ids)
-    hull_points = points_at(hull.path, hull_at)
+    offset = _level_out(offset, joint.path, at)
+    hull_points = joint_points - offset[:, None] * outward
     hull_points[[0, -1], 1] = joint_points[[0, -1], 1] = 0.0
     hull_z = hull_height(hull, hull_at)
     _check_angle(hull, hull_at, outward, joint_points, ids)
@@ -238,6 +241,23 @@ def _meet(
     close = np.abs(hull.path.breaks[None, :] - at[:, None])
     snapped = hull.path.breaks[np.argmin(close, axis=1)]
     return -x, np.where(close.min(axis=1) < 1e-9, snapped, at)
+
+
+def _level_out(offset: Floats, joint: Path, at: Floats) -> Floats:
+    """Return X with the two ends of a straight run made equal where they differ by less than `TOUCH`.
+
+    Notes
+    -----
+    A hull corner that is rounded to the joint line's arc, but written in round numbers, begins its rounding a fraction
+    of a millimetre inside the straight run. The section there would differ by micrometres, and the run's panel would
+    not be a rectangle.
+    """
+    straight = np.isinf(radii_at(joint, (at[:-1] + at[1:]) / 2.0))
+    level = offset.copy()
+    for i in np.flatnonzero(straight & (np.abs(np.diff(offset)) < TOUCH)):
+        further_out = max(level[i], level[i + 1])
+        level[i] = level[i + 1] = further_out
+    return level
 
 
 def _both_sides(hull: HullEdge, joint: Floats, outward: Floats) -> Crossings:

@@ -1,0 +1,137 @@
+"""The pack of the four-seat example, read back file by file."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import io
+import json
+from pathlib import Path
+
+import ezdxf
+import numpy as np
+import pypdf
+import pytest
+import shapely
+
+from skirtloft.cli import main
+from skirtloft.pack import MANIFEST, PAPERS
+from tests.designs import EXAMPLES, skirt_of
+
+FOUR = str(EXAMPLES / "four-seat.toml")
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    target = tmp_path_factory.mktemp("pack") / "four-seat"
+    assert main(["pack", FOUR, "-o", str(target)]) == 0
+    return target
+
+
+def test_manifest_lists_every_file_with_its_hash(folder: Path) -> None:
+    manifest = json.loads((folder / MANIFEST).read_text(encoding="utf-8"))
+    there = {p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file()} - {MANIFEST}
+    assert set(manifest["files"]) == there
+    for name, digest in manifest["files"].items():
+        assert hashlib.sha256((folder / name).read_bytes()).hexdigest() == digest
+
+
+def test_every_piece_has_its_files(folder: Path) -> None:
+    for piece in skirt_of("four-seat").pieces:
+        assert (folder / f"templates/{piece.id}.dxf").exists()
+        assert (folder / f"templates/{piece.id}.svg").exists()
+        assert (folder / f"templates/{piece.base}.pdf").exists()
+        if piece.is_rectangle:
+            assert (folder / f"cards/{piece.base}.pdf").exists()
+            assert not (folder / f"tiles-A4/{piece.base}.pdf").exists()
+        else:
+            assert all((folder / f"tiles-{paper}/{piece.base}.pdf").exists() for paper in PAPERS)
+
+
+def test_areas_agree_in_dxf_csv_and_results(folder: Path) -> None:
+    """Area inside the cut line: closed polyline of the DXF, row of the cut list, results; 1 mm2."""
+    results = {p["id"]: p for p in json.loads((folder / "results.json").read_text(encoding="utf-8"))["pieces"]}
+    rows = {row["code"]: row for row in csv.DictReader(io.StringIO((folder / "cut-list.csv").read_text("utf-8")))}
+    assert set(rows) == set(results)
+    for code, piece in results.items():
+        drawing = ezdxf.readfile(folder / f"templates/{code}.dxf")
+        assert not drawing.audit().errors
+        outlines = [e for e in drawing.modelspace().query('LWPOLYLINE[layer=="cut"]') if e.closed]
+        assert len(outlines) == 1
+        area = shapely.Polygon(outlines[0].get_points("xy")).area * 1e-6
+        assert area == pytest.approx(piece["area_m2"], abs=1e-6)
+        assert float(rows[code]["area_m2"]) == pytest.approx(piece["area_m2"], abs=5.1e-5)
+        assert int(rows[code]["quantity"]) == piece["quantity"]
+        assert len(drawing.modelspace().query('CIRCLE[layer=="holes"]')) == len(piece["holes_m"])
+
+
+def test_the_two_hands_are_mirror_images(folder: Path) -> None:
+    def outline(code: str) -> np.ndarray:
+        space = ezdxf.readfile(folder / f"templates/{code}.dxf").modelspace()
+        points = np.array(space.query('LWPOLYLINE[layer=="cut"]')[0].get_points("xy"))
+        return points - points.mean(axis=0)
+
+    port, starboard = outline("L04-P"), outline("L04-S")
+    key = lambda p: sorted(map(tuple, np.round(p, 2)))  # noqa: E731
+    assert key(port * [-1, 1]) == key(starboard)
+    assert key(port) != key(starboard)
+
+
+def test_read_me_counts_the_pages_that_are_there(folder: Path) -> None:
+    text = "\n".join(page.extract_text() for page in pypdf.PdfReader(folder / "00-read-me.pdf").pages)
+    for paper in PAPERS:
+        tiled = [p for p in (folder / f"tiles-{paper}").glob("*.pdf") if not p.name.startswith("00")]
+        pages = sum(len(pypdf.PdfReader(p).pages) for p in tiled)
+        assert f"{pages}" in text.replace("\n", " "), paper
+    assert "Fans kill" in text
+
+
+def test_every_drawing_has_its_pages(folder: Path) -> None:
+    sections = pypdf.PdfReader(folder / "drawings/sections.pdf")
+    text = [page.extract_text() for page in sections.pages]
+    for run in dict.fromkeys(skirt_of("four-seat").plan.stations.runs):
+        assert any(run.replace("_", " ") in page for page in text), run
+    assert len(pypdf.PdfReader(folder / "drawings/plan.pdf").pages) == 1
+
+
+def test_same_file_same_bytes(folder: Path, tmp_path: Path) -> None:
+    again = tmp_path / "again"
+    assert main(["pack", FOUR, "-o", str(again)]) == 0
+    assert (again / MANIFEST).read_bytes() == (folder / MANIFEST).read_bytes()
+
+
+def test_a_failing_design_says_so_on_every_sheet(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    change = ["--set", 'skirt.side.tip_inside="-10 mm"']
+    out = tmp_path / "pack"
+    assert main(["pack", FOUR, "-o", str(out), *change]) == 1
+    for name in ("templates/F1.pdf", "templates/L04.pdf", "drawings/plan.pdf", "cards/L01.pdf", "00-read-me.pdf"):
+        for page in pypdf.PdfReader(out / name).pages:
+            assert "Do not cut" in page.extract_text().replace("\n", " "), name
+    for page in pypdf.PdfReader(out / "tiles-A4/F1.pdf").pages:
+        assert "tip-line-inside" in page.extract_text()
+    accept = ["--accept", "tip-line-inside"]
+    assert main(["pack", FOUR, "-o", str(out), *change, *accept]) == 1
+    text = pypdf.PdfReader(out / "templates/F1.pdf").pages[0].extract_text()
+    assert "Do not cut" not in text
+    assert "ccepted" in text
+    assert "tip-line-inside" in text.replace("\n", " ")
+    assert main(["pack", FOUR, "-o", str(out), *accept]) == 2
+    assert "only a rule that fails" in capsys.readouterr().err
+
+
+def test_a_strange_folder_is_left_alone(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    strange = tmp_path / "photos"
+    strange.mkdir()
+    (strange / "boat.txt").write_text("mine", encoding="utf-8")
+    assert main(["pack", FOUR, "-o", str(strange)]) == 2
+    assert [p.name for p in tmp_path.iterdir()] == ["photos"]
+    assert (strange / "boat.txt").read_text(encoding="utf-8") == "mine"
+
+
+def test_cancelled_pack_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def cancel(*_: object) -> bytes:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("skirtloft.pack.glb.render", cancel)
+    assert main(["pack", FOUR, "-o", str(tmp_path / "pack")]) == 130
+    assert list(tmp_path.iterdir()) == []

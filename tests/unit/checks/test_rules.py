@@ -1,0 +1,129 @@
+"""Every rule on both sides of its limits, on the four-seat example changed by one value."""
+
+from __future__ import annotations
+
+import pytest
+
+from skirtloft.checks.finding import Finding, grade
+from tests.designs import NAMES, skirt_of
+
+SIDE_HEIGHTS = tuple(f"hull.edge[{i}].height" for i in range(8))
+
+
+def finding(rule: str, *changes: tuple[str, str], name: str = "four-seat") -> Finding:
+    found = [f for f in skirt_of(name, *changes).findings if f.rule == rule]
+    assert len(found) == 1, f"{rule} found {len(found)} times"
+    return found[0]
+
+
+def heights(value: str) -> tuple[tuple[str, str], ...]:
+    count = len(skirt_of("four-seat").design.hull.edge)
+    return tuple((f"hull.edge[{i}].height", value) for i in range(count))
+
+
+BEAM = 2.4  # m, hull width of the example
+
+# rule, changes, verdict. Limits: see the rule's own source; values stand just inside and just outside.
+CASES = [
+    ("clearance-to-width", (("hull.clearance", f"{1000 * BEAM / 8 - 1} mm"), ("skirt.depth", "320 mm")), "pass"),
+    ("clearance-to-width", (("hull.clearance", f"{1000 * BEAM / 8 + 1} mm"), ("skirt.depth", "320 mm")), "warn"),
+    ("inner-fixing-on-planing-surface", (("hull.clearance", "279 mm"),), "pass"),
+    ("inner-fixing-on-planing-surface", (("hull.clearance", "280 mm"),), "fail"),
+    ("bow-joint-inset", (("skirt.bow.joint_inside", "51 mm"),), "pass"),
+    ("bow-joint-inset", (("skirt.bow.joint_inside", "49 mm"),), "warn"),
+    ("bow-joint-inset", (("skirt.bow.joint_inside", "101 mm"),), "warn"),
+    ("side-tip-inset", (("skirt.side.tip_inside", "31 mm"),), "pass"),
+    ("side-tip-inset", (("skirt.side.tip_inside", "29 mm"),), "warn"),
+    ("side-tip-inset", (("skirt.side.tip_inside", "81 mm"),), "warn"),
+    ("stern-tip-inset", (("skirt.stern.tip_inside", "79 mm"),), "pass"),
+    ("stern-tip-inset", (("skirt.stern.tip_inside", "29 mm"),), "warn"),
+    ("tip-line-inside", (("skirt.side.tip_inside", "1 mm"),), "pass"),
+    ("tip-line-inside", (("skirt.side.tip_inside", "-1 mm"),), "fail"),
+    ("crown-line-inside", (("skirt.side.tip_inside", "26 mm"),), "pass"),  # crown lies 22.8 mm outboard of the mean
+    ("crown-line-inside", (("skirt.side.tip_inside", "20 mm"),), "warn"),
+    ("depth-to-pitch", (("skirt.pitch", "185 mm"),), "pass"),  # .28/.185 = 1.514
+    ("depth-to-pitch", (("skirt.pitch", "188 mm"),), "warn"),  # 1.489
+    ("depth-to-pitch", (("skirt.pitch", "111 mm"),), "warn"),  # 2.523
+    ("pressure-range", (("craft.load[2].mass", "270 kg"),), "pass"),
+    ("pressure-range", (("craft.load[2].mass", "255 kg"),), "warn"),  # 255 g / 10.25 m2 = 244 Pa
+    ("fits-roll", (("cloth.loop.roll_width", "0.56 m"),), "pass"),
+    ("fits-roll", (("cloth.loop.roll_width", "0.54 m"),), "fail"),
+    ("corner-inner-room", (("making.hem", "24 mm"),), "pass"),
+    ("corner-inner-room", (("making.hem", "50 mm"),), "fail"),
+    ("balance-fore-aft", (("craft.load[0].x", "2.44 m"),), "pass"),
+    ("balance-fore-aft", (("craft.load[0].x", "2.60 m"),), "warn"),
+    ("balance-sideways", (("craft.load[0].y", "20 mm"),), "pass"),
+    ("balance-sideways", (("craft.load[0].y", "-30 mm"),), "warn"),
+    ("loop-lifts-joint", (), "pass"),
+]
+
+
+@pytest.mark.parametrize(("rule", "changes", "verdict"), CASES)
+def test_rule_on_both_sides(rule: str, changes: tuple[tuple[str, str], ...], verdict: str) -> None:
+    found = finding(rule, *changes)
+    assert found.verdict == verdict, found
+    assert found.where
+    assert found.why
+    assert found.change
+    assert found.source
+
+
+def test_clearance_fails_above_one_sixth() -> None:
+    changes = (("hull.clearance", f"{1000 * BEAM / 6 + 2} mm"), ("skirt.depth", "420 mm"), ("skirt.pitch", "200 mm"))
+    corners = (("skirt.corner.bow", "980 mm"), ("skirt.corner.stern", "980 mm"))
+    assert finding("clearance-to-width", *changes, *corners).verdict == "fail"
+
+
+def test_value_is_the_closed_form() -> None:
+    """Side tips of the example lie where the file says, to rounding; clearance over width is their ratio."""
+    skirt = skirt_of("four-seat")
+    assert finding("side-tip-inset").value == pytest.approx(skirt.design.skirt.side.tip_inside, abs=1e-9)
+    assert finding("clearance-to-width").value == pytest.approx(skirt.design.hull.clearance / BEAM, rel=1e-4)
+
+
+def test_worst_place_is_named() -> None:
+    found = finding("tip-line-inside", ("skirt.side.tip_inside", "-40 mm"))
+    assert "side" in found.where
+    assert found.value == pytest.approx(-0.040, abs=3e-3)  # the hull corner cuts in a little before the run ends
+
+
+WIDE = (("skirt.side.tip_inside", "-100 mm"), ("skirt.stern.tip_inside", "-100 mm"))
+
+
+def test_a_low_hull_edge_makes_a_wide_loop_unstable() -> None:
+    """K/p = d Z - kappa c1^2 - s c2 falls with Z on a wide loop: closed form, see physics.section."""
+    assert finding("section-stable", *heights("340 mm"), *WIDE).verdict == "pass"
+    low = finding("section-stable", *heights("130 mm"), *WIDE)
+    assert low.verdict == "fail"
+    assert low.value < 0
+
+
+def test_a_low_hull_edge_slackens_the_upper_edge() -> None:
+    assert finding("upper-edge-taut", *heights("80 mm")).verdict == "pass"
+    assert finding("upper-edge-taut", *heights("60 mm")).verdict == "fail"
+
+
+def test_a_flat_wide_loop_lies_on_the_deck() -> None:
+    assert finding("loop-over-deck", *heights("340 mm")).verdict == "pass"
+    assert finding("loop-over-deck", *heights("60 mm"), *WIDE).verdict == "warn"
+
+
+def test_very_wide_faces_leave_the_loop_nothing_to_lift() -> None:
+    """Without weight a = d/2 - .2777 w - w^2/(12 d) is .0 at w = .43 for d = .28; cloth weight adds a little."""
+    wide = (("skirt.corner.stern", "1000 mm"), ("skirt.corner.bow", "800 mm"))
+    assert finding("loop-lifts-joint", ("skirt.pitch", "340 mm"), *wide).verdict == "pass"
+    assert finding("loop-lifts-joint", ("skirt.pitch", "400 mm"), *wide).verdict == "fail"
+
+
+def test_few_stations_leave_pattern_edges_short_or_true() -> None:
+    assert finding("true-panel-edges").value < 0.05e-3
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_examples_pass_every_rule(name: str) -> None:
+    assert [f.rule for f in skirt_of(name).findings if f.verdict != "pass"] == []
+
+
+def test_no_number_is_no_pass() -> None:
+    assert grade(float("nan"), None, 1.0, "fail") == "fail"
+    assert grade(float("nan"), 0.0, None, "warn") == "warn"
