@@ -287,7 +287,7 @@ def quiet(command: Sequence[str]) -> int:
 
 
 def surroundings() -> dict[str, str]:
-    """Return the environment without what would pull in, or install to, another place; with how this file is started."""
+    """Return the environment without what would pull in, or install to, another place, and say how to start this."""
     unwanted = {"PYTHONPATH", "PYTHONHOME", "VIRTUAL_ENV", "PIP_USER", "PIP_TARGET", "PIP_PREFIX", "PIP_ROOT"}
     kept = {name: value for name, value in os.environ.items() if name not in unwanted}
     return {**kept, "SKIRTLOFT_LAUNCHER": launcher()}

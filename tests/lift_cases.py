@@ -30,7 +30,7 @@ VALLEY = (1000.0, 600.0, 700.0, 1150.0, 1100.0, 950.0, 650.0, 200.0)  # a deep s
 POWERS = (900.0, 1300.0, 1750.0, 2300.0, 2900.0, 3300.0, 3400.0, 3300.0)
 
 
-def tested_fan(pressure: tuple[float, ...] = HUMPED, **more: Any) -> Fan:
+def fan_of_points(pressure: tuple[float, ...] = HUMPED, **more: Any) -> Fan:
     return fan_from_points(FLOWS, pressure, speed=SPEED, diameter=0.6, **more)
 
 

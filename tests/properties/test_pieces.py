@@ -122,7 +122,10 @@ def test_on_any_craft_the_joint_fits(depth, pitch, room, side, per_corner, bow_a
     whole = sum(loop.joint_length * loop.quantity for loop in loops)
     assert sum(face.joint_length * face.quantity for face in faces) == pytest.approx(whole, abs=1e-9)
     assert sum(strip.joint_length * strip.quantity for strip in strips) == pytest.approx(whole, abs=1e-9)
-    holes = sum(len(loop.holes) * loop.quantity for loop in loops)
+    bow = next(strip for strip in strips if strip.run == "bow")
+    # a seam on the centre line with a hole on it: one hole, through a port and a starboard panel, on both patterns
+    shared = 0 if bow_across else (len(bow.holes) // 2) % 2
+    holes = sum(len(loop.holes) * loop.quantity for loop in loops) - shared
     assert sum(len(face.holes) * face.quantity for face in faces) == holes
     assert sum(len(strip.holes) * strip.quantity for strip in strips) == 2 * holes
     for piece in pieces:

@@ -135,8 +135,8 @@ def _how_to(paper: str) -> list[Item]:
     column.heading("Putting tiles together")
     for words in (
         "Print the test page first (00-printer-test.pdf, beside the tiles) and measure its rules both ways. If they "
-        "are off by more than half a millimetre, put what you measured, over 100, into printer_x and printer_y and make "
-        "the pack again. The test page itself is never corrected; the tiles are, and say so.",
+        "are off by more than half a millimetre, put what you measured, over 100, into printer_x and printer_y and "
+        "make the pack again. The test page itself is never corrected; the tiles are, and say so.",
         "Each tile carries its row and column (B3; row A is the top) and, at each edge, the tile that joins there.",
         "Trim the left and the lower edge of each tile on its frame, and lay it on the dashed lines of its neighbours "
         "so that the half diamonds meet. Tape on the back, row by row, then rows together.",

@@ -148,6 +148,7 @@ class OperatingPoints:
     air_power, shaft_power, engine_power : [W]  of the air through the fan, into the fan, into belt or gearbox
     efficiency : of the fan at the point
     slope : [Pa s/m3]  of fan pressure over flow; above zero the fan is stalled
+    stable_by : [Pa s/m3]  slope of the system at this mass less that of the fan; not above zero: flow and gap run away
     stall_margin : flow over the flow where stall begins, less 1; inf where the curve only falls
     pressure_reserve : highest fan pressure at this speed over the pressure at the point, less 1
     crossings : (...) int  intersections of fan and system; above 1 the fan can hang at a lower flow
@@ -166,6 +167,7 @@ class OperatingPoints:
     engine_power: Floats
     efficiency: Floats
     slope: Floats
+    stable_by: Floats
     stall_margin: Floats
     pressure_reserve: Floats
     crossings: Ints

@@ -73,7 +73,7 @@ def find_attachment(
     above = places[..., 1] >= floor[..., None] - 1e-12
     usable = above & (lever > 0.0) & ~_hidden(j, places, line)
     steep = usable & (steepness >= least_steepness - 1e-12)
-    found = steep.any(axis=-1)
+    found = np.asarray(steep.any(axis=-1))
     rank = np.where(found[..., None], np.where(steep, lever, -np.inf), np.where(usable, steepness, -np.inf))
     best = np.argmax(rank, axis=-1)[..., None]
     none = ~usable.any(axis=-1)

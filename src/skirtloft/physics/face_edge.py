@@ -38,7 +38,8 @@ class ArcIntegrals:
 
 def straight_half_arc(bulge: Floats) -> Floats:
     """Return half the angle [rad] of an arc whose rise is `bulge` times half its chord: pi/2 for a half round, 1."""
-    return 2.0 * np.arctan(bulge)
+    angle: Floats = 2.0 * np.arctan(bulge)
+    return angle
 
 
 def corner_half_arc(bulge: Floats, face_angle: Floats, wedge: Floats) -> Floats:
@@ -62,7 +63,8 @@ def corner_half_arc(bulge: Floats, face_angle: Floats, wedge: Floats) -> Floats:
     s = np.sin(wedge / 2.0)
     flat = np.tan(np.arcsin(s * np.abs(np.cos(face_angle))) / 2.0)
     full = np.tan(math.pi / 4.0 + np.arcsin(s * np.sin(face_angle)) / 2.0)
-    return 2.0 * np.arctan(flat + bulge * (full - flat))
+    angle: Floats = 2.0 * np.arctan(flat + bulge * (full - flat))
+    return angle
 
 
 def arc_bulge(half_arc: Floats) -> Floats:

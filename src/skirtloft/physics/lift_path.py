@@ -148,6 +148,19 @@ def pressure_for_flow(system: LiftSystem, path: Path, pressure: Floats, fan_flow
     return loop + path.supply * lift_flow**2 + path.intake * fan_flow**2
 
 
+def system_slope(system: LiftSystem, path: Path, air: AirState) -> Floats:
+    """Return the slope [Pa s/m3] of the system curve over fan flow at a load, (...), the gap being free to follow.
+
+    Notes
+    -----
+    dQ_lift/dQ_cushion = 1 + leak R_feed Q_cushion/sqrt(p_loop).
+    """
+    ease = 1.0 + path.loop_leak * path.feed * air.cushion_flow / np.sqrt(air.loop_pressure)
+    loop = 2.0 * path.feed * air.cushion_flow * system.lift_share / ease
+    supply = 2.0 * path.supply * air.lift_flow * system.lift_share
+    return np.asarray(loop + supply + 2.0 * path.intake * air.fan_flow)
+
+
 def air_from_fan(system: LiftSystem, path: Path, pressure: Floats, fan_flow: Floats, fan_pressure: Floats) -> AirState:
     """Return pressures and flows from the fan's flow and pressure, inwards; the gap flow may come out negative."""
     lift_flow = system.lift_share * fan_flow

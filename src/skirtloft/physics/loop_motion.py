@@ -63,7 +63,7 @@ def loop_motion(
     beyond, share = bulge + c / angle, cx / c
     by_chord = rates.centroid * share
     share_first = -jz / c - share * first / c
-    share_second = (-jx + 2.0 * jz * first / c - cx * second / c + 2.0 * share * first**2) / c
+    share_second = (-jx + 2.0 * jz * first / c - share * second + 2.0 * share * first**2 / c) / c
     beyond_second = rates.centroid_second * first**2 + rates.centroid * second
     return LoopMotion(
         area_rate=-(jx * ex + jz * ez) / 2.0 + bulge * first,

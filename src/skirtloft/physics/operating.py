@@ -36,6 +36,7 @@ from skirtloft.physics.lift_path import (
     path_of,
     pressure_for_flow,
     required_air,
+    system_slope,
 )
 
 STEPS = 8  # looks at each piece of a curve; between knots a curve is monotone, so one would nearly do
@@ -129,7 +130,8 @@ def speed_for_gap(fan: Fan, system: LiftSystem, mass: npt.ArrayLike, gap: npt.Ar
     Notes
     -----
     Similar points of all speeds lie on parabolas p ~ Q^2, so the point on the tested curve solves
-    p(x) = p_need (rho0/rho) (x/Q_need)^2; then n/n0 = sqrt(p_need rho0/(rho p(x))).
+    p(x) = p_need (rho0/rho) (x/Q_need)^2; then n/n0 = sqrt(p_need rho0/(rho p(x))). A point on a rising part of the
+    curve may not hold itself: `stable_by` tells.
     """
     need = required_air(system, mass, gap)
     rho = system.density / fan.density
@@ -202,7 +204,7 @@ def _meet(fan: Fan, excess: Balance, pascals: Balance, shape: tuple[int, ...]) -
     above = values > 0.0
     above[0] |= values[0] == 0.0
     down = above[:-1] & ~above[1:]
-    met = down.any(axis=0)
+    met = down.any(axis=0) & ~above[-1]  # above at the end: the point at most flow lies beyond the curve
     last = np.where(met, len(grid) - 2 - np.argmax(down[::-1], axis=0), 0)
     every = np.broadcast_to(grid, values.shape)
     low, high = (np.take_along_axis(every, (last + step)[None], axis=0)[0] for step in (0, 1))
@@ -272,6 +274,7 @@ def _points(
         stall_margin = np.where(stall > 0.0, meeting.flow / stall - 1.0, np.inf + nothing)
         efficiency = np.where(power > 0.0, air_power / power, np.nan)
     highest = fan_scales(fan, speed, system.density)[1] * highest_pressure(fan)
+    slope = fan_slope(fan, flow, speed, system.density)
 
     def full(values: npt.ArrayLike) -> Floats:
         return frozen_array(np.broadcast_to(values, shape))
@@ -287,7 +290,8 @@ def _points(
         shaft_power=full(power),
         engine_power=full(power / system.drive_efficiency),
         efficiency=full(efficiency),
-        slope=full(fan_slope(fan, flow, speed, system.density)),
+        slope=full(slope),
+        stable_by=full(system_slope(system, path_of(system), air) - slope),
         stall_margin=full(stall_margin),
         pressure_reserve=full(highest / air.fan_pressure - 1.0 + nothing),
         crossings=frozen_ints(np.broadcast_to(meeting.crossings, shape)),

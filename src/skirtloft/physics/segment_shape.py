@@ -71,10 +71,11 @@ def fixing_on_line(
     ----------
     Derived.
     """
-    d, t, slope = (np.asarray(value, dtype=np.float64) for value in (depth, face_angle, line_slope))
+    given = (depth, face_angle, line_drop, line_slope)
+    d, t, below, slope = (np.asarray(value, dtype=np.float64) for value in given)
     with np.errstate(divide="ignore", invalid="ignore"):
         closing = 1.0 - slope / np.tan(lower_edge_slope(t, tip_angle))
-        height = (d - line_drop + slope * d / np.tan(t)) / closing
+        height = (d - below + slope * d / np.tan(t)) / closing
         drop = np.where((closing > 0.0) & (height > 0.0), d - height, np.nan)
         return drop, inboard_by_tip_angle(d, t, tip_angle, drop)
 
@@ -162,7 +163,7 @@ def segment_shape(
         )
 
 
-def mean_square(edge: FaceEdge, out: npt.ArrayLike, up: npt.ArrayLike) -> Floats:
+def mean_square(edge: FaceEdge, out: Floats | float, up: Floats | float) -> Floats:
     """Return the mean square distance [m2] of an edge from I, its web corner being `out` and `up` of I [m]."""
     return (out + edge.out) ** 2 + (up + edge.up) ** 2 + edge.spread
 

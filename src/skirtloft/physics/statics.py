@@ -159,4 +159,5 @@ def area_rate(sections: SectionStatics) -> Floats:
     jx, jz = (np.asarray(part) for part in np.moveaxis(sections.shape.joint - inner, -1, 0))
     ex, ez = np.moveaxis(sections.hull_edge - inner, -1, 0)
     motion = loop_motion(jx, jz, ex, ez, sections.bulge, sections.angle, sections.length)
-    return motion.area_rate + (jx**2 + jz**2) / 2.0 - pressure_lever(sections.shape)
+    rate: Floats = motion.area_rate + (jx**2 + jz**2) / 2.0 - pressure_lever(sections.shape)
+    return rate

@@ -14,7 +14,7 @@ import numpy.typing as npt
 
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.air import SEA_LEVEL_PRESSURE
-from skirtloft.physics.stated import DERIVED, OURS, TRADE, Stated
+from skirtloft.physics.stated import OURS, TRADE, Stated
 
 VENT_DEFAULTS: dict[str, Stated] = {
     "discharge": Stated(0.6, "Sharp-edged hole in thin cloth.", TRADE),
@@ -209,31 +209,42 @@ def choose_holes(
     least = np.where(fits, count + given / (1.0 + given.max()), np.inf)
     best = np.where(fits.any(axis=-1), np.argmin(least, axis=-1), np.argmax(given, axis=-1))[..., None]
 
+    fitting = np.asarray(fits.any(axis=-1))
+
     def pick(values: Floats) -> Floats:
         return np.take_along_axis(np.broadcast_to(values, count.shape), best, axis=-1)[..., 0]
 
-    chosen, n_rows, n_columns, pitch_, span = pick(d), pick(rows), pick(columns), w[..., 0], across[..., 0]
-    column_pitch = pitch_ / np.maximum(n_columns, 1.0)
-    several = n_rows > 1.0
-    row_step = np.where(several, (span - 2.0 * edge - chosen) / np.where(several, n_rows - 1.0, 1.0), np.nan)
-    rim = np.where(several, edge, 0.5 * (span - chosen))
-    values = (chosen, pick(count), n_rows, n_columns, column_pitch, row_step, rim, pick(given), need[..., 0])
-    area = pick(given)
+    return _pattern(pick(d), pick(rows), pick(columns), fitting, (need[..., 0], w[..., 0], across[..., 0], edge))
+
+
+def _pattern(
+    diameter: Floats,
+    rows: Floats,
+    columns: Floats,
+    fits: npt.NDArray[np.bool_],
+    room: tuple[Floats, Floats, Floats, float],
+) -> HolePattern:
+    """Return rows and columns spread evenly in `room`: wanted area, pitch, width and edge."""
+    wanted, pitch, width, edge = room
+    several = rows > 1.0
+    row_pitch = np.where(several, (width - 2.0 * edge - diameter) / np.where(several, rows - 1.0, 1.0), np.nan)
+    area = holes_area(diameter, rows * columns, pitch)
     return HolePattern(
-        *(frozen_array(value) for value in values),
-        open_share=frozen_array(area / span),
-        cloth_left=frozen_array(1.0 - chosen * n_columns / pitch_),
-        fits=pick(fits),
+        diameter=frozen_array(diameter),
+        count=frozen_array(rows * columns),
+        rows=frozen_array(rows),
+        columns=frozen_array(columns),
+        column_pitch=frozen_array(pitch / np.maximum(columns, 1.0)),
+        row_pitch=frozen_array(row_pitch),
+        rim_to_edge=frozen_array(np.where(several, edge, 0.5 * (width - diameter))),
+        area=frozen_array(area),
+        wanted=frozen_array(wanted),
+        open_share=frozen_array(area / width),
+        cloth_left=frozen_array(1.0 - diameter * columns / pitch),
+        fits=fits,
     )
 
 
 def holes_area(diameter: npt.ArrayLike, per_pitch: npt.ArrayLike, pitch: npt.ArrayLike) -> Floats:
     """Return the area of given round holes, (...) [m2 per metre of joint]: to compare with what is wanted."""
     return np.asarray(0.25 * math.pi * np.asarray(diameter) ** 2 * np.asarray(per_pitch) / np.asarray(pitch))
-
-
-SIZING_NOTE = Stated(
-    6.0,
-    "Vents in the lift air's way are some 6 to 20 times larger than those that only let the loop follow.",
-    f"{DERIVED}: three invented craft",
-)
