@@ -45,7 +45,7 @@ def one_by_one(count: int) -> list[float]:
 
 
 def test_gap_of_ten_thousand(benchmark: Any) -> None:
-    """Aim 1 s; per case at least ten times as fast as the loop in the same run, and the same gaps."""
+    """Aim 1 s; per case at least five times as fast as the loop in the same run, and the same gaps."""
     points = benchmark(batch)
     assert (points.failure == 0).all()
     start = time.perf_counter()
@@ -56,7 +56,7 @@ def test_gap_of_ten_thousand(benchmark: Any) -> None:
     ratio = ((end - middle) / SAMPLE) / ((middle - start) / CASES)
     benchmark.extra_info["times as fast as brentq"] = ratio
     assert np.abs(points.gap[:SAMPLE] / gaps - 1.0).max() < 1e-10
-    assert ratio > 10.0
+    assert ratio > 5.0
 
 
 def test_speed_and_power_of_ten_thousand_with_everything(benchmark: Any) -> None:

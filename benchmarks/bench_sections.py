@@ -18,7 +18,8 @@ from tests.section_cases import Case, potential
 
 COUNT, SAMPLE = 10_000, 10
 SEGMENT = segment_weight(depth=0.28, pitch=0.15, areal_mass=0.4, seam=0.025, hem=0.015, tip_trim=0.015, joint=0.025)
-OFFSET, RISE = np.linspace(-0.1, 0.25, COUNT), 0.22 + 0.1 * np.sin(np.arange(COUNT))
+_RANDOM = np.random.default_rng(20)
+OFFSET, RISE = _RANDOM.uniform(-0.1, 0.25, COUNT), _RANDOM.uniform(0.12, 0.45, COUNT)
 
 
 def batch() -> Sections:

@@ -76,12 +76,14 @@ def _face_area_moments(depth: float, pitch: float) -> Floats:
     -----
     At distance s down the side edge the face is an arc of length 2 h(s) over the chord w; its centroid lies h j1(h/R)
     outside the chord, normal to the web edge. A strip across the flat face is sqrt(1 - h'^2) ds wide. From this comes
-    off what lies below the level cut: w^2/2 of half-round face.
+    off what lies below the level cut: w^2/2 of half-round face. Gauss points; the bulge starts with the root of s, so
+    there they stand at squares.
     """
     edge, w = math.sqrt(2.0) * depth, pitch
     nodes, weights = np.polynomial.legendre.leggauss(_GAUSS_POINTS)
-    share = np.concatenate([FLARE_END * (1.0 + nodes) / 2.0, FLARE_END + (1.0 - FLARE_END) * (1.0 + nodes) / 2.0])
-    step = np.concatenate([FLARE_END * weights, (1.0 - FLARE_END) * weights]) * edge / 2.0
+    place = (1.0 + nodes) / 2.0
+    share = np.concatenate([FLARE_END * place**2, FLARE_END + (1.0 - FLARE_END) * place])
+    step = np.concatenate([FLARE_END * 2.0 * place * weights, (1.0 - FLARE_END) * weights]) * edge / 2.0
     half = face_half_width(share, w, w, math.pi / 4.0 * w)
     growing = (math.pi / 2.0) * np.minimum(1.0, share / FLARE_END)
     slope = (w / 2.0) * (math.pi / 2.0 - 1.0) * np.cos(growing) * (math.pi / 2.0) / (FLARE_END * edge)

@@ -20,9 +20,9 @@ class Attachment:
     Parameters
     ----------
     point : (..., 2) [m]
-        D; where nothing is steep enough, the steepest there is; nan where no place is below I-J, above the clearance
-        and in sight of J.
-    steepness : [-]  |u_z| there
+        D; where nothing is steep enough, the steepest there is; nan where no place is below I-J and above the
+        clearance.
+    steepness : [-]  |u_z|, or the sine of the angle between J-I and J-D if less
     lever : [m]  |(J-I) x u| there
     is_found : bool  there is a place and it is steep enough
     """
@@ -55,8 +55,9 @@ def find_attachment(
     Notes
     -----
     Looked at: on each straight piece the ends of what lies above the clearance and below the line I-J, the place where
-    J-D is square to J-I, and 31 between. Left out where the straight line from J crosses the hull. Of those that are
-    steep enough the longest lever |(J-I) x u| wins (tension = excess moment/lever); if none is, the steepest.
+    J-D is square to J-I, and 31 between. Of those that are steep enough the longest lever |(J-I) x u| wins (tension =
+    excess moment/lever); if none is, the steepest. The winner is in sight of J: where the line to a hidden place enters
+    the hull, that piece of hull has a place that is nearer, as high and steeper.
     """
     j, i, line = (np.asarray(value, dtype=np.float64) for value in (joint, inner, hull))
     lead = np.broadcast_shapes(j.shape[:-1], i.shape[:-1], line.shape[:-2], np.shape(clearance))
@@ -69,9 +70,9 @@ def find_attachment(
         u = u / np.hypot(u[..., 0], u[..., 1])[..., None]
     arm = (j - i)[..., None, :]
     lever = -(arm[..., 0] * u[..., 1] - arm[..., 1] * u[..., 0])
-    steepness = np.abs(u[..., 1])
+    steepness = np.minimum(np.abs(u[..., 1]), np.abs(lever) / np.hypot(arm[..., 0], arm[..., 1]))
     above = places[..., 1] >= floor[..., None] - 1e-12
-    usable = above & (lever > 0.0) & ~_hidden(j, places, line)
+    usable = above & (lever > 0.0)
     steep = usable & (steepness >= least_steepness - 1e-12)
     found = np.asarray(steep.any(axis=-1))
     rank = np.where(found[..., None], np.where(steep, lever, -np.inf), np.where(usable, steepness, -np.inf))
@@ -102,19 +103,6 @@ def _places(joint: Floats, inner: Floats, line: Floats, floor: Floats) -> Floats
     return np.asarray(places.reshape(*line.shape[:-2], -1, 2))
 
 
-def _hidden(joint: Floats, places: Floats, line: Floats) -> Flags:
-    """Tell where the straight line from J to a place crosses the hull before it gets there, (..., q)."""
-    ray = (places - joint[..., None, :])[..., None, :]
-    start, step = line[..., None, :-1, :], np.diff(line, axis=-2)[..., None, :, :]
-    gap = start - joint[..., None, None, :]
-    turn = ray[..., 0] * step[..., 1] - ray[..., 1] * step[..., 0]
-    with np.errstate(invalid="ignore", divide="ignore"):
-        along_ray = (gap[..., 0] * step[..., 1] - gap[..., 1] * step[..., 0]) / turn
-        along_hull = (gap[..., 0] * ray[..., 1] - gap[..., 1] * ray[..., 0]) / turn
-        crosses = (along_ray > 1e-9) & (along_ray < 1.0 - 1e-9) & (along_hull >= -1e-9) & (along_hull <= 1.0 + 1e-9)
-    return np.asarray(crosses.any(axis=-1))
-
-
 @dataclass(frozen=True)
 class Doubt:
     """Something a diaphragm does not do, with its number.
@@ -123,7 +111,7 @@ class Doubt:
     ----------
     rule : "no balance", "wrong side", "slack", "too flat" or "margin too small"
     value, limit : float
-        In the unit of the rule: margin, margin, or |u_z|.
+        Margin or steepness, by the rule.
     place : tuple of int
         Index of the section.
     says : str
@@ -153,7 +141,11 @@ def diaphragm_doubts(
         if not diaphragm.holds_down[place]:
             doubts.append(Doubt("wrong side", steepness, 0.0, place, "D is not below the line I-J: it can not hold J."))
         elif steepness < least_steepness:
-            text = f"|u_z| {steepness:.3f} is below {least_steepness:g}: the tension grows without bound."
+            slope = least_steepness / (1.0 - least_steepness**2) ** 0.5
+            text = (
+                f"Steepness {steepness:.3f} is below {least_steepness:g}: the tension grows without bound. "
+                f"D must lie {slope:.2f} of its horizontal distance from J, or more, below J and below the line I-J."
+            )
             doubts.append(Doubt("too flat", steepness, least_steepness, place, text))
         if margin <= 0.0:
             moment = float(diaphragm.excess_moment[place])

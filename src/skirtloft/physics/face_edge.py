@@ -13,7 +13,7 @@ import numpy as np
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.statics_types import FaceEdge
 
-_RAW_NODES, _RAW_WEIGHTS = np.polynomial.legendre.leggauss(24)
+_RAW_NODES, _RAW_WEIGHTS = np.polynomial.legendre.leggauss(12)
 NODES: Floats = frozen_array((1.0 + _RAW_NODES) / 2.0)  # from crown to web
 WEIGHTS: Floats = frozen_array(_RAW_WEIGHTS / 2.0)
 
@@ -84,20 +84,23 @@ def arc_integrals(half_arc: Floats) -> ArcIntegrals:
 
     Notes
     -----
-    By Gauss's rule; the closed forms are <y> = (q - sin q cos q)/(4 sin^2 q), <y^2> = 1/6 - cot q <y> (half round:
-    pi/8 and 1/6).
+    By Gauss's rule, for each half arc there is; the closed forms are <y> = (q - sin q cos q)/(4 sin^2 q) and
+    <y^2> = 1/6 - cot q <y> (half round: pi/8 and 1/6).
     """
-    q = np.asarray(half_arc, dtype=np.float64)
-    y = arc_bulge(q)
-    density = np.cos(q[..., None] * NODES) / _sinc(q)[..., None] * WEIGHTS
-    along = 1.0 / _sinc(q)
-    return ArcIntegrals(
-        mean=(y * density).sum(axis=-1),
-        mean_square=(y * y * density).sum(axis=-1),
-        length=along,
-        moment=along * (y @ WEIGHTS),
-        moment_square=along * ((y * y) @ WEIGHTS),
+    kinds, which = np.unique(half_arc, return_inverse=True)
+    y = arc_bulge(kinds)
+    density = np.cos(kinds[:, None] * NODES) / _sinc(kinds)[:, None] * WEIGHTS
+    along = 1.0 / _sinc(kinds)
+    each = np.stack(
+        [
+            (y * density).sum(axis=-1),
+            (y * y * density).sum(axis=-1),
+            along,
+            along * (y @ WEIGHTS),
+            along * (y * y @ WEIGHTS),
+        ]
     )
+    return ArcIntegrals(*each[:, which.reshape(np.shape(half_arc))])
 
 
 def _sinc(angle: Floats) -> Floats:
@@ -219,7 +222,9 @@ def corner_edge(half_arc: Floats, face_angle: Floats, wedge: Floats, radius: Flo
 
     References
     ----------
-    Derived; chosen against inflation of sewn corners in a membrane model.
+    Derived; chosen against inflation in a membrane model. There a corner (joint radius 0.75 m, depth 0.28 m, eight
+    segments) stood level with a loop centre 107 to 108.5 mm inboard of J; this mean gives 108.7 mm, the one over the
+    middle plane 104.2, the run's rule with the pitch at the joint 92.7 and with that at the tip 111.9.
     """
     edge = cone_edge(half_arc, face_angle, wedge, cut)
     out = radius[..., None] * (np.hypot(edge.across, edge.ahead) - 1.0)
@@ -231,9 +236,9 @@ def middle_plane_edge(half_arc: Floats, face_angle: Floats, wedge: Floats, radiu
 
     Notes
     -----
-    That is the stiff segment that turns about the line through its two inner fixings. Its web edges are no longer
-    in planes square to that line, and the pressure's moment takes a term from them which the loop's equation has no
-    counterpart to; so the program cuts by `corner_edge`, and this stays to show how little it matters.
+    That is the stiff segment that turns about the line through its two inner fixings. Its web edges are not in planes
+    square to that line, and the pressure's moment takes a term from them (the narrowing again) to which the plane
+    equation has no counterpart. The program cuts by `corner_edge`; this is for comparison.
 
     References
     ----------

@@ -39,8 +39,8 @@ def reactions(sections: SectionStatics) -> Reactions:
     -----
     The loop pulls the joint with p rot90(J - C) and the hull edge with -p rot90(E - C), each p R along the arc. Its
     weight goes to the joint as -g m L grad_J zbar (what the centroid rises per shift of J), the rest to the hull edge.
-    The face carries p times its mean edges' difference, turned to the outside. All this and the segment's weight is held
-    at I. A diaphragm's own pull at the joint is not in it.
+    The face carries p times its mean edges' difference, turned to the outside. All this and the segment's weight is
+    held at I. A diaphragm's own pull at the joint is not in it.
 
     Web edges as strings from the joint and the tip to I, the pressure shared to J and G: moments about G and J give
     upper {p/2 (<|J-G|^2> - <|G'-G|^2>) - (J-G) x joint force}/dist(G, JI) and the lower in the same way; flat

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import numpy as np
+import numpy.typing as npt
 
 from skirtloft.maths.frozen import Floats
 from skirtloft.physics.types import Sections
@@ -20,37 +21,49 @@ def arc_points(sections: Sections, intervals: int) -> Floats:
 
 
 def loop_lowest_point(sections: Sections) -> Floats:
-    """Return the height of the loop's lowest point above the tip plane [m], the shape of the sections."""
-    reaches_bottom = _passes(sections, -math.pi / 2.0)
-    return np.where(reaches_bottom, sections.centre_z - sections.radius, sections.depth)
+    """Return the height of the loop's lowest point above the tip plane [m], the shape of the sections.
+
+    Notes
+    -----
+    The joint itself, unless the loop hangs below it (its centre outboard of the joint).
+    """
+    return np.where(
+        _passes(sections, -math.pi / 2.0), sections.centre_z - sections.radius, _known(sections, sections.depth)
+    )
 
 
 def loop_outermost_point(sections: Sections) -> Floats:
     """Return how far the loop reaches outboard of the hull edge [m]: 0 where it stays inboard of it."""
     reach = sections.offset - sections.centre_inset + sections.radius
-    return np.maximum(np.where(_passes(sections, 0.0), reach, sections.offset), 0.0)
+    return np.maximum(np.where(_passes(sections, 0.0), reach, _known(sections, sections.offset)), 0.0)
 
 
 def loop_overhang(sections: Sections) -> Floats:
     """Return how far the loop leans in over the deck, inboard of the hull edge [m]: 0 where it leaves outboard."""
     inboard = sections.radius - (sections.offset - sections.centre_inset)
-    return np.maximum(np.where(_passes(sections, math.pi), inboard, 0.0), 0.0)
+    return np.maximum(np.where(_passes(sections, math.pi), inboard, _known(sections, 0.0)), 0.0)
 
 
-def _passes(sections: Sections, direction: float) -> Floats:
-    """Tell where the arc, turning from start_angle down to end_angle, passes `direction` [rad]."""
-    ahead = np.mod(sections.start_angle - direction, 2.0 * math.pi)
-    return np.asarray(ahead <= sections.angle)
+def _passes(sections: Sections, direction: float) -> npt.NDArray[np.bool_]:
+    """Tell where the arc, turning from start_angle (-90 to 270 deg) down to end_angle, passes `direction` [rad]."""
+    return np.asarray((sections.start_angle >= direction) & (direction >= sections.end_angle))
+
+
+def _known(sections: Sections, value: npt.ArrayLike) -> Floats:
+    """Return `value`, but nan for sections without equilibrium."""
+    return np.where(np.isnan(sections.length), np.nan, value)
 
 
 def hull_clearance_angle(sections: Sections) -> Floats:
-    """Return the angle at E by which the loop clears the hull [rad]; not positive: the drawn arc enters it.
+    """Return the angle at E between the loop and the hull [rad], the shape of the sections.
 
     Notes
     -----
-    The arc is run clockwise and leaves E in the direction start_angle - 90 deg. The hull is taken as full as can be:
-    straight from the hull edge to the inner fixing (2 d inboard of J and level with it), and a level deck inboard of
-    the hull edge. The value is the lesser of the angles to the two.
+    The arc is run clockwise and leaves E in the direction start_angle - 90 deg, half its angle to the left of the
+    chord. The hull is taken as full as can be: straight from the hull edge to the inner fixing (2 d inboard of J and
+    level with it), and a level deck inboard of the hull edge. The value is the lesser of the angles to the two: a
+    margin, always positive, since an arc on one side of its chord meets neither; small where the loop lies against
+    the hull's side, or back over the deck (`loop_overhang`).
 
     References
     ----------

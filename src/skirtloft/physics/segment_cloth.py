@@ -122,9 +122,16 @@ def face_moments(shape: SegmentShape) -> Floats:
 
 
 def _flare(top: str) -> tuple[Floats, Floats, Floats, Floats]:
-    """Return places along the web's edge as shares, their weights, how far the bulge has grown there, its rate."""
-    share = np.concatenate([FLARE_END * NODES, FLARE_END + (1.0 - FLARE_END) * NODES])
-    step = np.concatenate([FLARE_END * WEIGHTS, (1.0 - FLARE_END) * WEIGHTS])
+    """Return places along the web's edge as shares, their weights, how far the bulge has grown there, its rate.
+
+    Notes
+    -----
+    A hanging arc's depth starts as the root of the growth: the places in the flare are squares. Beyond it everything is
+    of third order at most in the share, and three places are exact.
+    """
+    nodes, weights = np.polynomial.legendre.leggauss(3)
+    share = np.concatenate([FLARE_END * NODES**2, FLARE_END + (1.0 - FLARE_END) * (1.0 + nodes) / 2.0])
+    step = np.concatenate([2.0 * FLARE_END * NODES * WEIGHTS, (1.0 - FLARE_END) * weights / 2.0])
     if top == "arc":
         return share, step, np.ones_like(share), np.zeros_like(share)
     growth = face_half_width(share, 2.0, 2.0, 2.0) - 1.0

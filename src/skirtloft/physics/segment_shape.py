@@ -126,13 +126,12 @@ def segment_shape(
     """
     if top not in ("flat", "arc") or cut not in ("level", "square"):
         raise ValueError(f"top is flat or arc, cut is level or square; not {top!r}, {cut!r}")
-    given = (depth, face_angle, pitch, inboard, drop, radius)
-    arrays = [np.asarray(value, dtype=np.float64) for value in (*given, bulge)]
-    d, t, w, inside, under, r = np.broadcast_arrays(*arrays)[:6]
+    given = (depth, face_angle, pitch, inboard, drop, radius, bulge)
+    d, t, w, inside, under, r, swell = (np.asarray(value, dtype=np.float64) for value in np.broadcast_arrays(*given))
     with np.errstate(divide="ignore", invalid="ignore"):
         run = d / np.tan(t)
-        wedge = w / r
-        half_arc, joint_edge, tip_edge = _edges(arrays[-1], t, w, r, r - run, wedge, top, cut)
+        wedge = np.asarray(w / r)
+        half_arc, joint_edge, tip_edge = _edges(swell, t, w, r, r - run, wedge, top, cut)
         joint = np.stack([np.zeros_like(d), d], axis=-1)
         tip = np.stack([-run, np.zeros_like(d)], axis=-1)
         inner = np.stack([-inside, d - under], axis=-1)
@@ -186,13 +185,12 @@ def _edges(
     bulge: Floats, t: Floats, w: Floats, top_radius: Floats, tip_radius: Floats, wedge: Floats, top: str, cut: str
 ) -> tuple[Floats, FaceEdge, FaceEdge]:
     """Return half arc of the tip edge, top edge and tip edge, straight runs and corners mixed."""
-    plain = straight_half_arc(bulge)  # not broadcast: mostly one value for all
-    tip = straight_edge(plain, t, w, cut)
-    joint = tip
-    half_arc = np.broadcast_to(plain, t.shape).copy()
+    half_arc = straight_half_arc(bulge)
+    joint = tip = straight_edge(half_arc, t, w, cut)
+    half_arc = np.array(half_arc)
     corner = np.isfinite(top_radius)
     if corner.any():
-        half_arc[corner] = corner_half_arc(np.broadcast_to(bulge, t.shape)[corner], t[corner], wedge[corner])
+        half_arc[corner] = corner_half_arc(bulge[corner], t[corner], wedge[corner])
         inside = np.where(tip_radius > 0.0, tip_radius, np.nan)
         at = (half_arc[corner], t[corner], wedge[corner])
         tip = _placed(tip, corner, corner_edge(*at, inside[corner], cut))

@@ -7,23 +7,21 @@ this: where sections were solved with one, the moment at no turn is what it hold
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
 from skirtloft.maths.frozen import Floats, frozen_array
-from skirtloft.maths.roots import bracketed_roots
 from skirtloft.physics.air import GRAVITY
 from skirtloft.physics.arc import half_angle_of
+from skirtloft.physics.falling_root import falling_root
 from skirtloft.physics.loop_motion import LoopMotion, loop_motion
 from skirtloft.physics.statics import pressure_lever
 from skirtloft.physics.statics_types import SectionStatics, TautLimits, TurnedSections
 
 LARGEST_TURN = math.radians(75.0)  # beyond it a segment no longer works as one: chosen
-_FIRST_STEP = 0.01  # rad
-_NEAR_LIMIT = 1.0 - 1e-9
+_SHORT_OF_TAUT = 1e-9  # of the way between the taut limits
 
 
 @dataclass(frozen=True, eq=False)
@@ -184,9 +182,8 @@ def settle(
 
     Notes
     -----
-    The stable root of `restoring_moment` nearest to the shape as cut, the way the moment there turns it: steps that
-    double until the moment changes sign, then Chandrupatla's rule. A loop too short to reach the joint as cut starts
-    from its taut limit.
+    The root of `restoring_moment` nearest to the shape as cut, the way the moment there turns it, by `falling_root`
+    with `turning_stiffness`. A loop too short to reach the joint as cut starts from its taut limit.
 
     References
     ----------
@@ -195,32 +192,23 @@ def settle(
     p = np.asarray(sections.pressure if pressure is None else pressure, dtype=np.float64)
     loop = np.asarray(sections.length if length is None else length, dtype=np.float64)
     p, loop, _ = np.broadcast_arrays(p, loop, sections.length)
+
+    def moment(turn: Floats) -> tuple[Floats, Floats]:
+        at = _turned(sections, turn, loop)
+        return _moment(sections, turn, p, at), _stiffness(sections, turn, p, at)
+
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-
-        def moment(turn: Floats) -> Floats:
-            return _moment(sections, turn, p, _turned(sections, turn, loop))
-
-        turn = bracketed_roots(moment, *_bracket(sections, loop, moment))
+        turn = falling_root(moment, *_range(sections, loop))
         return _at_rest(sections, turn, p, loop)
 
 
-def _bracket(sections: SectionStatics, length: Floats, moment: Callable[[Floats], Floats]) -> tuple[Floats, Floats]:
-    """Return two turns [rad] between which the moment falls through zero, the first nearest to the shape as cut."""
+def _range(sections: SectionStatics, length: Floats) -> tuple[Floats, Floats]:
+    """Return the turns between which a loop of this length is not quite straight, at most LARGEST_TURN [rad]."""
     down, up = (np.broadcast_to(limit, length.shape) for limit in _taut_turns(sections, length))
-    low = np.where(np.isnan(down), -LARGEST_TURN, np.maximum(-LARGEST_TURN, down + (up - down) * (1.0 - _NEAR_LIMIT)))
-    high = np.where(np.isnan(up), LARGEST_TURN, np.minimum(LARGEST_TURN, up - (up - down) * (1.0 - _NEAR_LIMIT)))
-    near = np.clip(0.0, low, high)
-    first = moment(near)
-    sign, end = np.sign(first), np.where(first > 0.0, high, low)
-    far = near
-    step = _FIRST_STEP
-    while True:
-        ahead = np.where(sign > 0.0, np.minimum(far + step, end), np.maximum(far - step, end))
-        open_ = (np.sign(moment(far)) == sign) & (far != end) & (sign != 0.0)
-        if not open_.any():
-            return near, far
-        near, far = np.where(open_, far, near), np.where(open_, ahead, far)
-        step *= 2.0
+    short = _SHORT_OF_TAUT * (up - down)
+    low = np.where(np.isnan(down), -LARGEST_TURN, np.maximum(-LARGEST_TURN, down + short))
+    high = np.where(np.isnan(up), LARGEST_TURN, np.minimum(LARGEST_TURN, up - short))
+    return low, high
 
 
 def _at_rest(sections: SectionStatics, turn: Floats, pressure: Floats, length: Floats) -> TurnedSections:

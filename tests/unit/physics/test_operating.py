@@ -145,6 +145,24 @@ def test_a_curve_that_ends_above_the_system_leaves_the_point_open() -> None:
     assert failed.margin == pytest.approx(250.0)
 
 
+def test_two_meetings_between_neighbouring_looks_are_found() -> None:
+    # A narrow peak on a steep system: its top lies between looks, and a load just below it meets it twice there.
+    peaked = (500.0, 500.0, 500.0, 1000.0, 500.0, 500.0, 500.0, 200.0)
+    flows = np.linspace(1.0, 1.5, 2_000_001)
+    top = float((PchipInterpolator(FLOWS, peaked)(flows) - 122.5 * flows**2).max())  # K 2 on 0.1 m2: 122.5 Q^2
+    mass = np.array([top - 0.05, top + 0.05]) * 8.0 / 9.80665
+    system = plain(losses=(loss("duct", 0.1, 2.0),))
+    point = gap_at_speed(fan_of_points(peaked, density=1.225), system, mass, SPEED)
+    assert point.failure.tolist() == [0, 1]
+    assert point.crossings.tolist() == [2, 0]
+    assert float(point.margin[1]) == pytest.approx(-0.05, abs=1e-5)
+    # The same with another meeting at less flow, from a high shut-off pressure.
+    both = (1200.0, *peaked[1:])
+    point = gap_at_speed(fan_of_points(both, density=1.225), system, mass[0], SPEED)
+    assert int(point.crossings) == 3
+    assert float(point.air.fan_flow) > 1.0
+
+
 def test_stall_at_the_point_is_seen() -> None:
     # The only meeting on a rising curve that losses cross from below: a system much steeper than the fan
     system = plain(losses=(loss("choked", 0.03, 1.0),))

@@ -63,6 +63,15 @@ def test_arc_runs_from_hull_edge_to_joint_on_its_circle() -> None:
     assert (bow[0] * rise + bow[1] * offset > 0.0).all()
 
 
+def test_end_angle_counts_on_where_the_centre_lies_outboard_of_and_below_the_joint() -> None:
+    """Counted on from straight down (-pi/2) to the third quarter, not begun again from above (closed form)."""
+    near = loop_arc([-0.05, -0.05], [0.05, 0.05], [-0.1, -0.12])
+    assert float(near.centre_z[0]) < 0.0
+    assert (-1.5 * np.pi < near.end_angle).all()
+    assert (near.end_angle < -np.pi).all()
+    assert near.start_angle - near.end_angle == pytest.approx(near.angle, rel=1e-15)
+
+
 def test_nothing_where_the_hull_edge_is_not_above_the_joint() -> None:
     arc = loop_arc([0.1, 0.1, 0.1], [0.0, -0.2, 0.2], 0.1)
     for field in ("chord", "centre_z", "bulge", "radius", "angle", "start_angle", "end_angle", "length"):
@@ -166,6 +175,18 @@ def test_any_shape_and_nan_where_impossible() -> None:
         assert np.isnan(getattr(sections, field).ravel()).tolist() == [False, True, False, False, False, True], field
     alone = solve_sections([0.2], [0.2], **CLOTHED)
     assert sections.length[1, 0] == pytest.approx(alone.length[0], rel=1e-14)
+
+
+def test_nan_where_no_loop_can_carry_the_cloth() -> None:
+    """2 Pa under 0.3 kg/m2: the balance is missed by every centre inset from that without a loop up to 50 m."""
+    sections = solve_sections([0.2, -0.1], [0.1, 0.1], **{**CLOTHED, "pressure": 2.0})
+    assert impossible(sections).tolist() == [0]
+    square = tip_mean_square(0.28, 0.15)
+    start = float(balanced_inset(square, SEGMENT.moment, 0.28, 2.0))
+    inset = np.linspace(start, 50.0, 20_000)
+    x, z = np.full_like(inset, 0.2), np.full_like(inset, 0.1)
+    moment = SEGMENT.moment + loop_moment(loop_arc(x, z, inset), x, z, 0.28, 0.3, 0.025)
+    assert (balanced_inset(square, moment, 0.28, 2.0) > inset).all()
 
 
 def test_solver_settles_far_outside_the_sensible_range() -> None:

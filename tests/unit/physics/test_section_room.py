@@ -63,6 +63,23 @@ def test_cases_include_each_kind_of_reach() -> None:
     assert loop_lowest_point(SECTIONS) == pytest.approx(np.full(5, 0.28), rel=1e-15)
 
 
+def test_nothing_is_said_of_a_section_without_equilibrium() -> None:
+    """The hull edge below the joint: no reach, no overhang that would pass a check."""
+    sections = solved([0.2, 0.2], [0.2, -0.1])
+    for reach in (loop_lowest_point, loop_outermost_point, loop_overhang, hull_clearance_angle):
+        assert np.isnan(reach(sections)).tolist() == [False, True], reach.__name__
+
+
+def test_a_loop_hanging_in_under_the_joint_does_not_lean_over_the_deck() -> None:
+    """Centre outboard of the joint and below it: the arc's inboard end lies under the joint, not over the deck."""
+    sections = solved([-0.05], [0.05], pitch=0.56)
+    points = arc_points(sections, WALK)[0]
+    assert points[:, 0].min() < -0.06
+    assert points[points[:, 0].argmin(), 1] < 0.28
+    assert loop_overhang(sections).tolist() == [0.0]
+    assert loop_lowest_point(sections) == pytest.approx([points[:, 1].min()], abs=1e-8)
+
+
 def test_clearance_angle_is_that_of_the_first_step() -> None:
     """Angles from the first short step of the loop to the line to I and to a level deck inboard."""
     step = np.diff(arc_points(SECTIONS, WALK)[:, :2], axis=1)[:, 0]

@@ -1,7 +1,7 @@
-"""A section and its model: lengths by k, pressure by k, cloth per area by k^2 keep every angle.
+"""A section and its model: lengths by k, pressure by k, cloth per area by k keep every angle.
 
-Moments balance p k^3 of shape against g m k: with pressure k times (a craft of k^3 mass on k^2 area) the cloth's mass
-per metre of joint goes by k^2 (lengths k, cloth per area k), its moment by k^3.
+Closed form: a craft of k^3 the mass on k^2 the area has k times the pressure; lengths by k and cloth per area by k make
+the cloth's mass per metre of joint go by k^2 and its moment about I by k^3, as p times area times lever does.
 """
 
 from __future__ import annotations
