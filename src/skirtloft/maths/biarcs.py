@@ -48,9 +48,9 @@ def biarc(start: complex, start_angle: float, end: complex, end_angle: float) ->
     Notes
     -----
     With a and b the angles from the first direction to the chord and from the chord to the last, the two arcs may meet
-    at any direction within min(a, b) of the chord's; both then turn left. Here they meet along the chord's direction. At
-    the limits of that range one arc is a line; that is taken where an arc would turn by less than `SHALLOW`. Radii and
-    lengths follow from end - start = r1 u(t0, t) + r2 u(t, t1), u(s, t) = -i (e^it - e^is) (derived).
+    at any direction within min(a, b) of the chord's; both then turn left. Here they meet along the chord's direction.
+    At the limits of that range one arc is a line; that is taken where an arc would turn by less than `SHALLOW`. Radii
+    and lengths follow from end - start = r1 u(t0, t) + r2 u(t, t1), u(s, t) = -i (e^it - e^is) (derived).
 
     Raises
     ------
@@ -122,26 +122,27 @@ def fit_biarcs(curve: CurveSamples, tolerance: float) -> BiarcFit:
     From the start each biarc reaches as far as the tolerance lets it; then the least tolerance that needs no more
     biarcs is found by halving, which evens out the error.
     """
-    spans = _spans(curve, tolerance)
+    spans = _spans(curve, tolerance, len(curve.points))
+    assert spans is not None
     low, high = 0.0, tolerance
     for _ in range(ROUNDS):
         middle = (low + high) / 2.0
-        trial = _spans(curve, middle, most=len(spans))
+        trial = _spans(curve, middle, len(spans))
         if trial is None:
             low = middle
         else:
             spans, high = trial, middle
-    assert spans is not None
     return _assembled(curve, spans)
 
 
-def _spans(curve: CurveSamples, tolerance: float, most: int | None = None) -> list[tuple[int, int]] | None:
+def _spans(curve: CurveSamples, tolerance: float, most: int) -> list[tuple[int, int]] | None:
     """Return the first and last sample of every biarc, each as long as it can be; None where it takes over `most`."""
-    last, spans, reach = len(curve.points) - 1, [], 8
+    last, reach = len(curve.points) - 1, 8
+    spans: list[tuple[int, int]] = []
     turned = curve.directions[-1] - curve.directions
     start = 0
     while start < last:
-        if most is not None and len(spans) == most:
+        if len(spans) == most:
             return None
         end = _furthest(curve, start, reach, tolerance)
         if end < last and STRAIGHT < turned[end] < 2.0 * SHALLOW:  # leave enough of a turn for the last one

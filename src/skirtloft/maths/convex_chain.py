@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -41,12 +42,12 @@ def convex_samples(curve: CurveSamples, start_angle: float, end_angle: float) ->
 
     Notes
     -----
-    Points are dropped while the last three turn right; dropped points are put on the chord over them. Every direction is
-    then held between those of the chords beside it, so that any two points and directions can be joined by a biarc.
+    Points are dropped while the last three turn right; dropped points are put on the chord over them. Every direction
+    is then held between those of the chords beside it, so that any two points and directions can be joined by a biarc.
     """
     kept = _stretched(curve.points)
     points = curve.points.copy()
-    for first, last in zip(kept[:-1], kept[1:], strict=True):
+    for first, last in pairwise(kept):
         if last - first > 1:
             chord = curve.points[last] - curve.points[first]
             share = ((curve.points[first : last + 1] - curve.points[first]) / chord).real

@@ -85,10 +85,10 @@ def points_along(pieces: Sequence[AnyPiece], per_piece: int = 65) -> Complexes:
     for piece in pieces:
         if isinstance(piece, LinePiece):
             start, end = complex(*piece.start), complex(*piece.end)
-            found.append(start + share * (end - start))
+            found.append(np.asarray(start + share * (end - start), dtype=np.complex128))
         elif isinstance(piece, ArcPiece):
             turned = np.exp(1j * (piece.start_angle + share * piece.sweep))
-            found.append(complex(*piece.centre) + piece.radius * turned)
+            found.append(np.asarray(complex(*piece.centre) + piece.radius * turned, dtype=np.complex128))
         else:
             found.append(sample_curve(piece, FINE / 20.0).points)
     return np.concatenate(found)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -110,9 +111,7 @@ def sample_curve(curve: PlaneCurve, max_error: float) -> CurveSamples:
     A step is halved while an eighth of its length times the turn over it, the sagitta of an arc, is above `max_error`,
     or while it turns by more than 2 degrees.
     """
-    at = np.unique(
-        np.concatenate([np.linspace(a, b, SMALLEST_STEPS + 1) for a, b in zip(curve.breaks, curve.breaks[1:])])
-    )
+    at = np.unique(np.concatenate([np.linspace(a, b, SMALLEST_STEPS + 1) for a, b in pairwise(curve.breaks)]))
     while True:
         points, speeds, heights = curve.evaluate(at)
         directions = _directions(points, speeds)

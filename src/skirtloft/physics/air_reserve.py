@@ -19,6 +19,7 @@ from skirtloft.physics.operating import gap_at_speed, mass_at_gap, speed_for_gap
 
 OPEN_SHARE = 0.8  # of a lost segment's opening that its neighbours leave open; our own choice, editable
 LEAST_GAP = 0.003  # m: below, tips drag on a good floor; our own choice, editable
+_CLOSED = 10.0  # m: so far below the ground any gap is shut
 _LOOKS = 64  # places on each piece of the fan's curve at which the carried pressure is looked at
 
 
@@ -115,8 +116,8 @@ def highest_mass(fan: Fan, system: LiftSystem, speed: npt.ArrayLike) -> Floats:
 
     Notes
     -----
-    The highest carried pressure, looked at in 64 places on each piece of the curve: at a flat top that is exact to
-    about 1e-4.
+    The highest carried pressure: at a closed gap, where all air leaks, or at a peak, for which 64 places on each piece
+    of the curve are looked at (at a flat top that is exact to about 1e-4).
     """
     knots = fan.pressure.knots
     share = np.arange(_LOOKS) / _LOOKS
@@ -127,7 +128,8 @@ def highest_mass(fan: Fan, system: LiftSystem, speed: npt.ArrayLike) -> Floats:
     flow = q * tested.reshape(len(tested), *(1,) * (len(pressure_axes) - tested.ndim + 1), *tested.shape[1:])
     pressure, left = carried_pressure(fan, system, flow, speed)
     held = np.where(left >= -1e-12 * flow, pressure, np.nan)
-    return np.asarray(np.where(np.isnan(held), 0.0, held).max(axis=0) * system.area / GRAVITY)
+    peak = np.where(np.isnan(held), 0.0, held).max(axis=0) * system.area / GRAVITY
+    return np.asarray(np.fmax(peak, mass_at_gap(fan, system, -_CLOSED, speed).mass))
 
 
 @dataclass(frozen=True, eq=False)

@@ -6,17 +6,13 @@ curve of the fan is never drawn on beyond its points.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
-
 import numpy as np
 import numpy.typing as npt
 
 from skirtloft.maths.cubics import cubic_values
 from skirtloft.maths.frozen import Floats, frozen_array
-from skirtloft.maths.roots import bracketed_roots
 from skirtloft.physics.air import GRAVITY
-from skirtloft.physics.air_types import AirState, Failed, FailureName, Ints, LiftSystem, OperatingPoints, frozen_ints
+from skirtloft.physics.air_types import AirState, Failed, FailureName, LiftSystem, OperatingPoints, frozen_ints
 from skirtloft.physics.escape import common_gap
 from skirtloft.physics.fan import (
     Fan,
@@ -38,8 +34,7 @@ from skirtloft.physics.lift_path import (
     required_air,
     system_slope,
 )
-
-STEPS = 8  # looks at each piece of a curve; between knots it is monotone, so one would nearly do
+from skirtloft.physics.meeting import Meeting, meet
 
 # Name, unit of the margin, why, what to change; `OperatingPoints.failure` is 1 + the place here.
 FAILURES: tuple[tuple[FailureName, str, str, str], ...] = (
@@ -70,19 +65,6 @@ FAILURES: tuple[tuple[FailureName, str, str, str], ...] = (
 )
 
 
-@dataclass(frozen=True, eq=False)
-class _Meeting:
-    """Reduced flow (on the tested curve) at the root, and why there is none where it is nan; all (...)."""
-
-    flow: Floats
-    failure: Ints
-    margin: Floats
-    crossings: Ints
-
-
-Balance = Callable[[Floats, Floats], Floats]  # of reduced flow and tested pressure there
-
-
 def gap_at_speed(fan: Fan, system: LiftSystem, mass: npt.ArrayLike, speed: npt.ArrayLike) -> OperatingPoints:
     """Return where the craft hovers when the fan runs at a speed.
 
@@ -104,11 +86,11 @@ def gap_at_speed(fan: Fan, system: LiftSystem, mass: npt.ArrayLike, speed: npt.A
     def excess(flow: Floats, tested: Floats) -> Floats:
         return p * tested - pressure_for_flow(system, path, pressure, q * flow)
 
-    meeting = _meet(fan, excess, excess, shape)
+    meeting = meet(fan, excess, excess, shape)
     flow = q * meeting.flow
     air = air_from_fan(system, path, pressure, flow, fan_pressure(fan, flow, speed, system.density))
     short = air.gap_flow < -1e-12 * air.cushion_flow
-    meeting = _Meeting(
+    meeting = Meeting(
         np.where(short, np.nan, meeting.flow),
         np.where(short, 4, meeting.failure),
         np.where(short, air.gap_flow, meeting.margin),
@@ -143,7 +125,7 @@ def speed_for_gap(fan: Fan, system: LiftSystem, mass: npt.ArrayLike, gap: npt.Ar
     def pascals(flow: Floats, tested: Floats) -> Floats:
         return rho * (need.fan_flow / flow) ** 2 * tested - need.fan_pressure
 
-    meeting = _meet(fan, excess, pascals, shape)
+    meeting = meet(fan, excess, pascals, shape)
     with np.errstate(divide="ignore", invalid="ignore"):
         ratio = np.sqrt(need.fan_pressure / (rho * cubic_values(fan.pressure, meeting.flow)))
     speed = ratio * fan.speed
@@ -173,7 +155,7 @@ def mass_at_gap(fan: Fan, system: LiftSystem, gap: npt.ArrayLike, speed: npt.Arr
     def pascals(flow: Floats, tested: Floats) -> Floats:
         return p * tested - unit.fan_pressure * (q * flow / unit.fan_flow) ** 2
 
-    meeting = _meet(fan, excess, pascals, shape)
+    meeting = meet(fan, excess, pascals, shape)
     pressure = p * cubic_values(fan.pressure, meeting.flow) / unit.fan_pressure
     need = air_at_pressure(system, pressure, gap)
     return _from_need(fan, system, meeting, need, np.asarray(speed, dtype=np.float64), gap, shape)
@@ -195,83 +177,10 @@ def _shape(system: LiftSystem, path: Path, *more: Floats) -> tuple[int, ...]:
     return np.broadcast_shapes(*(np.shape(array) for array in arrays), system.escape.length.shape[:-1])
 
 
-def _meet(fan: Fan, excess: Balance, pascals: Balance, shape: tuple[int, ...]) -> _Meeting:
-    """Find the largest reduced flow at which `excess` goes from above to below zero."""
-    curve = fan.pressure
-    grid = _grid(curve.knots, len(shape))
-    tested = cubic_values(curve, grid)
-    above = np.broadcast_to(excess(grid, tested), (len(grid), *shape)) > 0.0
-    above[0] |= np.broadcast_to(excess(grid[0], tested[0]), shape) == 0.0
-    down = above[:-1] & ~above[1:]
-    beyond = above[-1]  # the point at most flow lies beyond the curve
-    met = down.any(axis=0) & ~beyond
-    last = np.where(met, len(grid) - 2 - np.argmax(down[::-1], axis=0), 0)
-    every = np.broadcast_to(grid, above.shape)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        surplus = np.broadcast_to(pascals(grid, tested), above.shape)
-    place, most, after = _highest(pascals, fan, every, surplus, np.where(met, last + 1, -1))
-    hidden = ~beyond & (most > 0.0)  # two meetings between neighbouring looks
-    low = np.where(hidden, place, _pick(every, last))
-    high = np.where(hidden, after, _pick(every, last + 1))
-    root = bracketed_roots(lambda flow: np.asarray(excess(flow, cubic_values(curve, flow))), low, high)
-    solved = met | hidden
-    at_start = (curve.knots[..., 0] > 0.0) & (place <= curve.knots[..., 0])
-    return _Meeting(
-        np.where(solved, root, np.nan),
-        np.where(solved, 0, np.where(beyond, 3, np.where(at_start, 2, 1))),
-        np.where(solved, np.nan, np.where(beyond, surplus[-1], most)),
-        (above[1:] != above[:-1]).sum(axis=0) + 2 * hidden,
-    )
-
-
-def _pick(table: Floats, index: npt.NDArray[np.intp]) -> Floats:
-    return np.asarray(np.take_along_axis(table, index[None], axis=0)[0])
-
-
-def _highest(
-    pascals: Balance, fan: Fan, flows: Floats, surplus: Floats, met_at: npt.NDArray[np.intp]
-) -> tuple[Floats, Floats, Floats]:
-    """Return where the surplus peaks after the look `met_at`, how high, and the look after the peak.
-
-    Where nothing is met (`met_at` below 0) the highest of all; where the surplus only falls after `met_at`, -inf.
-    """
-    known = np.where(np.isnan(surplus), -np.inf, surplus)
-    peak = np.zeros(known.shape, dtype=np.bool_)
-    peak[1:-1] = (known[1:-1] >= known[:-2]) & (known[1:-1] >= known[2:])
-    peak[-1] = known[-1] >= known[-2]
-    peak &= np.arange(len(known)).reshape(-1, *(1,) * met_at.ndim) > met_at
-    peak |= met_at < 0
-    known = np.where(peak, known, -np.inf)
-    best = np.argmax(known, axis=0)
-    place, most = _pick(flows, best), _pick(known, best)
-    low, after = _pick(flows, np.maximum(best - 1, 0)), _pick(flows, np.minimum(best + 1, len(flows) - 1))
-    looked_for = most > -np.inf
-    if not looked_for.any():
-        return place, most, after
-    high, share = after, np.linspace(0.0, 1.0, 9).reshape(9, *(1,) * low.ndim)
-    for _ in range(6):
-        looks = low + (high - low) * share
-        with np.errstate(divide="ignore", invalid="ignore"):
-            values = np.asarray(pascals(looks, cubic_values(fan.pressure, looks)))
-        top = np.argmax(np.where(np.isnan(values), -np.inf, values), axis=0)
-        place, most = _pick(looks, top), np.where(looked_for, _pick(values, top), -np.inf)
-        low, high = _pick(looks, np.maximum(top - 1, 0)), _pick(looks, np.minimum(top + 1, 8))
-    return place, most, after
-
-
-def _grid(knots: Floats, axes: int) -> Floats:
-    """Return reduced flows (m, ...) from first to last knot, `STEPS` to a piece, shaped to broadcast to `axes` axes."""
-    share = np.arange(STEPS) / STEPS
-    inner = knots[..., :-1, None] + np.diff(knots)[..., None] * share
-    flows = np.concatenate([inner.reshape(*knots.shape[:-1], -1), knots[..., -1:]], axis=-1)
-    flows = np.moveaxis(flows, -1, 0)
-    return flows.reshape(len(flows), *(1,) * (axes - flows.ndim + 1), *flows.shape[1:])
-
-
 def _from_need(
     fan: Fan,
     system: LiftSystem,
-    meeting: _Meeting,
+    meeting: Meeting,
     need: AirState,
     speed: Floats,
     gap: npt.ArrayLike,
@@ -294,7 +203,7 @@ def _from_need(
 def _points(
     fan: Fan,
     system: LiftSystem,
-    meeting: _Meeting,
+    meeting: Meeting,
     air: AirState,
     gap: Floats,
     speed: Floats,

@@ -36,13 +36,13 @@ def test_limits_that_do_not_apply_are_infinite() -> None:
 
 
 def test_highest_mass_in_closed_form() -> None:
-    # Without leaks a falling fan carries most at shut-off: p0 S/g; with a leak a at the best flow: 0.
+    # Without leaks a falling fan carries most at shut-off: p0 S/g.
     assert float(highest_mass(parabola(), plain(), SPEED)) == pytest.approx(1200.0 * 8.0 / 9.80665)
     # A leak of conductance c = Cd a sqrt(2/rho) must be fed: p0 (1 - c^2 p/Qf^2) = p
     leaky = plain(leaks=(leak("l", 0.05),))
     c = 0.6 * 0.05 * math.sqrt(2.0 / 1.225)
     wanted = 1200.0 / (1.0 + 1200.0 * c**2 / 16.0) * 8.0 / 9.80665
-    assert float(highest_mass(parabola(), leaky, SPEED)) == pytest.approx(wanted, rel=0.01)
+    assert float(highest_mass(parabola(), leaky, SPEED)) == pytest.approx(wanted, rel=1e-12)
     assert highest_mass(parabola(), plain([8.0, 4.0]), [SPEED, SPEED / 2]) == pytest.approx(
         np.array([1.0, 1.0 / 8.0]) * 1200.0 * 8.0 / 9.80665
     )

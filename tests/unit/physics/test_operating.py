@@ -163,6 +163,19 @@ def test_two_meetings_between_neighbouring_looks_are_found() -> None:
     assert float(point.air.fan_flow) > 1.0
 
 
+def test_two_meetings_before_the_last_point_are_found() -> None:
+    # A fan of 400 Q and a system p + R Q^2 that would touch it at 2.97 m3/s: R = 400/(2 * 2.97), p = 200 * 2.97; with
+    # 0.05 Pa less it meets it sqrt(0.05/R) to either side, both within the last look.
+    resistance = 400.0 / 5.94
+    flows = np.array([0.0, 1.0, 2.0, 2.5, 3.0])
+    pressures = [1500.0, *(400.0 * flows[1:])]  # another meeting at less flow
+    rising = fan_from_points(flows, pressures, speed=SPEED, diameter=0.6, density=1.225)
+    system = plain(losses=(loss("duct", 0.1, resistance / 61.25),))
+    point = gap_at_speed(rising, system, (200.0 * 2.97 - 0.05) * 8.0 / 9.80665, SPEED)
+    assert int(point.failure) == 0
+    assert float(point.air.fan_flow) == pytest.approx(2.97 + math.sqrt(0.05 / resistance), rel=1e-9)
+
+
 def test_stall_at_the_point_is_seen() -> None:
     # The only meeting on a rising curve that losses cross from below: a system much steeper than the fan
     system = plain(losses=(loss("choked", 0.03, 1.0),))

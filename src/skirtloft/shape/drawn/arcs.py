@@ -17,7 +17,6 @@ from skirtloft.shape.drawn.pieces import (
     DrawnPiece,
     direction_at_end,
     direction_at_start,
-    part,
     shape_end,
     shape_length,
     shape_start,
@@ -89,8 +88,8 @@ def _inward(pieces: Sequence[DrawnPiece]) -> list[Problem]:
     would_do = "The hull edge must be convex: move the point outboard, or draw a straight line across the hollow."
     for piece in pieces:
         if isinstance(piece.shape, ArcPiece) and piece.shape.sweep < 0.0:
-            place = place_text(shape_start(piece.shape))
-            found.append(Problem(piece.source, place, "This arc bends inward.", would_do))
+            where = place_text(shape_start(piece.shape))
+            found.append(Problem(piece.source, where, "This arc bends inward.", would_do))
     for k in range(len(pieces) + 1):
         before = direction_at_end(pieces[k - 1].shape) if k else 1j
         after = direction_at_start(pieces[k].shape) if k < len(pieces) else -1j
@@ -134,9 +133,7 @@ def _fitted(piece: DrawnPiece, start_angle: float, end_angle: float, tolerance: 
         return Problem(piece.source, place_text(convex.deepest), wrong, would_do)
     fit = fit_biarcs(convex.curve, 0.97 * (tolerance - convex.depth))
     ends = zip(fit.heights[:-1], fit.heights[1:], strict=True)
-    return [
-        RoundPiece(own, heights, piece.source, True) for own, heights in zip(fit.pieces, ends, strict=True)
-    ]
+    return [RoundPiece(own, heights, piece.source, True) for own, heights in zip(fit.pieces, ends, strict=True)]
 
 
 def _as_written(one: RoundPiece) -> RoundPiece:

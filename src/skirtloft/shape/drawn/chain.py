@@ -23,6 +23,7 @@ from skirtloft.shape.drawn.pieces import (
 )
 from skirtloft.shape.wording import place_text
 
+SLOP = 0.02  # m: a wider gap is no slop
 LISTED = 12  # loose ends named before the rest are only counted
 
 
@@ -172,7 +173,7 @@ def _several(
     for k, (source, place) in enumerate(loose[:LISTED]):
         away, other = min((abs(place - loose[i][1]), loose[i][0]) for i in range(len(loose)) if i != k)
         wrong = f"This end is loose: the nearest other one ({other}) is {1000.0 * away:.4g} mm away."
-        would_do = f'Join them in the drawing, or --snap "{1000.0 * away * 1.01:.3g} mm" if that is no more than slop.'
+        would_do = would_join(away)
         found.append(Problem(source, place_text(place), wrong, would_do))
     if len(loose) > LISTED:
         rest = Problem("drawing", f"{len(loose)} loose ends", "There are more like these.", "Join every gap.")
@@ -183,6 +184,13 @@ def _several(
         wrong = f"There is more than one outline: closed {names}{' and loose lines' if loose else ''}."
         found.append(Problem("drawing", f"{len(chains)} chains", wrong, "Leave only the hull edge on the layer."))
     return found
+
+
+def would_join(gap: float) -> str:
+    """Return what closes a gap [m]."""
+    if gap > SLOP:
+        return "Join them in the drawing."
+    return f'Join them in the drawing, or --snap "{1000.0 * gap * 1.01:.3g} mm" if that is no more than slop.'
 
 
 def _met(runs: Sequence[list[DrawnPiece]], closed: bool, left_out: tuple[str, ...]) -> Chain | list[Problem]:

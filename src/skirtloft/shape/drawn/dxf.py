@@ -134,7 +134,9 @@ def _chosen(document: Document, layers: Sequence[str], reading: Reading) -> list
                 reading.problems.append(Problem("--layer", layer, wrong, f"Layers that have some: {listed}."))
     elif len(wanted) > 1:
         wrong = "Lines and curves lie on several layers."
-        would_do = f'Name the one that holds the outline: --layer "{drawn[wanted[0]][0]}" (may be given more than once).'
+        would_do = (
+            f'Name the one that holds the outline: --layer "{drawn[wanted[0]][0]}" (may be given more than once).'
+        )
         reading.problems.append(Problem("layers", listed, wrong, would_do))
     elif not wanted:
         given = f"only on hidden layers: {listed}" if drawn else "no LINE, ARC, CIRCLE, ELLIPSE, polyline or SPLINE"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import cmath
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -144,7 +145,7 @@ def _polyline(entity: Any, kind: str) -> list[tuple[Shape, float, float]]:
     if closed:
         points.append((points[0][0], points[0][1], 0.0))
     found: list[tuple[Shape, float, float]] = []
-    for (start, low, bulge), (end, high, _) in zip(points[:-1], points[1:], strict=True):
+    for (start, low, bulge), (end, high, _) in pairwise(points):
         if start != end:
             sign = -1.0 if mirrored else 1.0
             found.append((_seen(bulged(start, end, bulge), mirrored), sign * low, sign * high))
@@ -197,7 +198,7 @@ def _spline(entity: Any) -> list[tuple[Shape, float, float]]:
         raise ValueError("its knots are all one")
     corners = [0, *(int(k) for k in np.flatnonzero(times[1:-1] >= degree) + 1), len(breaks) - 1]
     found: list[tuple[Shape, float, float]] = []
-    for first, last in zip(corners[:-1], corners[1:], strict=True):
+    for first, last in pairwise(corners):
         own = _spline_curve(spline, tuple(float(at) for at in breaks[first : last + 1]))
         heights = own.evaluate(np.array([own.breaks[0], own.breaks[-1]]))[2]
         found.append((own, float(heights[0]), float(heights[1])))

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from skirtloft.errors import Problem
-from skirtloft.maths.curves import LinePiece, piece_length
-from skirtloft.shape.drawn.chain import Chain
+from skirtloft.maths.curves import LinePiece
+from skirtloft.shape.drawn.chain import Chain, would_join
 from skirtloft.shape.drawn.mirror import Asymmetry, best_centre
 from skirtloft.shape.drawn.pieces import (
     DrawnPiece,
@@ -130,9 +130,7 @@ def _from_whole(pieces: Sequence[DrawnPiece], told: Told) -> PortHalf | list[Pro
     return _placed(half, bow, centre, asymmetry)
 
 
-def _asymmetrical(
-    pieces: Sequence[DrawnPiece], bow: float, centre: float, asymmetry: Asymmetry, told: Told
-) -> Problem:
+def _asymmetrical(pieces: Sequence[DrawnPiece], bow: float, centre: float, asymmetry: Asymmetry, told: Told) -> Problem:
     if asymmetry.worst == math.inf:
         wrong = "The centre line told does not cross the outline."
     else:
@@ -152,7 +150,7 @@ def _back(place: complex, bow: float) -> complex:
 
 
 def _cut_half(pieces: Sequence[DrawnPiece]) -> list[DrawnPiece] | None:
-    """Return the part with y > 0 of a closed outline about y = 0, from rising to falling x; None where it is in parts."""
+    """Return the part with y > 0 of a closed outline about y = 0, from bow to stern; None where it is in parts."""
     parts: list[DrawnPiece] = []
     for piece in pieces:
         shares = [
@@ -190,9 +188,10 @@ def _from_open_half(pieces: Sequence[DrawnPiece], told: Told) -> PortHalf | list
     gap = abs(end - start)
     places = f"{place_text(start)} and {place_text(end)}"
     if gap < OPEN * sum(shape_length(piece.shape) for piece in pieces):
-        wrong = f"The outline is open: its ends ({pieces[0].source}, {pieces[-1].source}) are {1000.0 * gap:.4g} mm apart."
-        would_do = f'Close it in the drawing, or --snap "{1000.0 * gap * 1.01:.3g} mm" if that is no more than slop.'
-        return [Problem(pieces[0].source, places, wrong, would_do)]
+        wrong = (
+            f"The outline is open: its ends ({pieces[0].source}, {pieces[-1].source}) are {1000.0 * gap:.4g} mm apart."
+        )
+        return [Problem(pieces[0].source, places, wrong, would_join(gap))]
     bow = told.bow
     if bow is None:
         angle = cmath.phase(end - start) % math.pi
@@ -222,7 +221,7 @@ def _flat_sides(lying: Sequence[DrawnPiece], told: Told) -> list[float]:
     low, high = extents(lying)
     found = []
     for side in (low.imag, high.imag):
-        length = sum(piece_length(piece.shape) for piece in lying if _lies_on(piece, side, told.snap))
+        length = sum(shape_length(piece.shape) for piece in lying if _lies_on(piece, side, told.snap))
         is_told = told.centre is None or abs(side - told.centre) <= told.snap
         if length > 0.98 * (high.real - low.real) and is_told:
             found.append(side)

@@ -6,13 +6,13 @@ import cmath
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
 from skirtloft.maths.curves import (
     ArcPiece,
     LinePiece,
-    Piece,
     end_direction,
     line_piece,
     piece_end,
@@ -21,7 +21,9 @@ from skirtloft.maths.curves import (
     plane_point,
     start_direction,
 )
+from skirtloft.maths.frozen import Floats
 from skirtloft.maths.plane_curves import (
+    Evaluation,
     PlaneCurve,
     curve_end,
     curve_start,
@@ -118,6 +120,20 @@ def with_ends(piece: DrawnPiece, start: complex, end: complex) -> DrawnPiece:
     return replace(moved(piece, factor, start - factor * was_start), heights=piece.heights)
 
 
+def levelled(piece: DrawnPiece, height: float) -> DrawnPiece:
+    """Return the piece at one height [m]."""
+    shape = piece.shape
+    if isinstance(shape, PlaneCurve):
+        own = shape
+
+        def evaluate(at: Floats) -> Evaluation:
+            points, speeds, _ = own.evaluate(at)
+            return points, speeds, np.full(len(at), height)
+
+        shape = PlaneCurve(evaluate, own.breaks)
+    return DrawnPiece(shape, (height, height), piece.source)
+
+
 def mirrored_about_centre(piece: DrawnPiece) -> DrawnPiece:
     """Return the piece mirrored in y = 0, run through the other way."""
     shape = piece.shape
@@ -153,7 +169,7 @@ def reverse_all(pieces: Iterable[DrawnPiece]) -> list[DrawnPiece]:
 def cut(piece: DrawnPiece, shares: Sequence[float]) -> list[DrawnPiece]:
     """Return the piece cut at shares of its length (of a curve: of its parameter), rising, between 0 and 1."""
     bounds = [0.0, *shares, 1.0]
-    return [part(piece, first, last) for first, last in zip(bounds[:-1], bounds[1:], strict=True)]
+    return [part(piece, first, last) for first, last in pairwise(bounds)]
 
 
 def part(piece: DrawnPiece, first: float, last: float) -> DrawnPiece:
