@@ -8,6 +8,8 @@ from skirtloft.checks.check import check
 from skirtloft.checks.finding import Finding
 from skirtloft.design.model import Design
 from skirtloft.errors import SolveError
+from skirtloft.lift.match import match_air
+from skirtloft.lift.types import LiftAir
 from skirtloft.physics.air import air_density, contraction_coefficient
 from skirtloft.physics.cloth import segment_weight
 from skirtloft.physics.cushion import cushion_pressure, support
@@ -30,6 +32,8 @@ class Skirt:
     plan : Plan
     cushions : tuple of Cushion
         One per load, in the order of the file; the first is the design case.
+    air : LiftAir
+        What each load asks for, and what the fan of the file makes of it.
     sections : Sections
         In the design case, one per station of the port half.
     development : Development
@@ -41,6 +45,7 @@ class Skirt:
     design: Design
     plan: Plan
     cushions: tuple[Cushion, ...]
+    air: LiftAir
     sections: Sections
     development: Development
     pieces: tuple[CutPiece, ...]
@@ -56,14 +61,17 @@ def build(design: Design) -> Skirt:
         The plan, a section or a panel cannot be made: where, why and what would do.
     SolveError
         A section has no equilibrium.
+    DesignError
+        The fan of the file cannot be.
     """
     plan = lay_out(design)
     cushions = support_loads(design, plan)
+    air = match_air(design, plan)
     sections = equilibrium(design, plan, cushions[0].pressure)
     development = develop(plan, sections)
     pieces = cut_pieces(design, plan, development.panels)
-    findings = check(design, plan, cushions, sections, development, pieces)
-    return Skirt(design, plan, cushions, sections, development, pieces, findings)
+    findings = check(design, plan, cushions, air, sections, development, pieces)
+    return Skirt(design, plan, cushions, air, sections, development, pieces, findings)
 
 
 def support_loads(design: Design, plan: Plan) -> tuple[Cushion, ...]:

@@ -52,6 +52,28 @@ DEFAULTS: dict[str, Default] = {
     "air.drive_efficiency": Default(0.9, "Belt or gearbox.", TRADE),
     "air.losses": Default(1.3, "Ducts and feed holes ask 20 to 50 % more pressure than the cushion.", TRADE),
     "air.reserve": Default(1.5, "Engines are chosen with 1.5 to 2 times the power that calm ground needs.", TRADE),
+    "air.least_gap": Default("3 mm", "Below it the tips drag on a good floor.", OURS),
+    "air.roughness": Default("0 mm", "A smooth floor: rms height of the ground.", OURS),
+    "air.lift_share": Default(1.0, "The fan blows for lift only; a splitter leaves about a third.", TRADE),
+    "air.feed_drop": Default(0.35, "Pressure spent in the feed holes over cushion pressure, 20 to 50 %.", TRADE),
+    "air.gap_by_run.bow": Default("0 mm", "All tips hang equally high.", OURS),
+    "air.gap_by_run.side": Default("0 mm", "All tips hang equally high.", OURS),
+    "air.gap_by_run.stern": Default("0 mm", "All tips hang equally high.", OURS),
+    "air.surface.roughness": Default("0 mm", "A smooth floor.", OURS),
+    "air.leak.count": Default(1, "One opening.", OURS),
+    "air.leak.discharge": Default(0.6, "Sharp-edged hole in thin cloth or sheet.", TRADE),
+    "air.leak.place": Default("cushion", "Most leaks, corner gaps and low drains, leave the cushion.", OURS),
+    "air.loss.share": Default(1.0, "All the air at its place goes this way.", OURS),
+    "air.fan.tested_density": Default("1.2 kg/m3", "Standard air of fan catalogues.", "ISO 5801, from memory"),
+    "air.fan.blades": Default("plastic", "Moulded blades have the lower speed limit.", TRADE),
+    "air.fan.pressure_kind": Default("total", "What the losses are taken from.", OURS),
+    "air.water.aboard": Default("0 kg", "Dry: no water has come aboard.", OURS),
+    "air.water.kind": Default("fresh", "The craft floats a little deeper in it.", OURS),
+    "air.battery.usable": Default(0.8, "The rest spares the cells.", TRADE),
+    "air.battery.resistance": Default("0 ohm", "Cells and leads that lose nothing: give what you measure.", OURS),
+    "air.battery.motor_efficiency": Default(0.88, "Brushless motor near its best point.", TRADE),
+    "air.battery.controller_efficiency": Default(0.96, "Motor controller.", TRADE),
+    "air.battery.duration": Default("10 min", "The shortest trip worth the trouble.", OURS),
     "cloth.roll_width": Default("1.37 m", "54 in, the narrowest common roll: what fits it fits the others.", TRADE),
     "cloth.warp": Default(
         "along", "Along the skirt the pieces are longest, so fewer seams fall across the pull.", TRADE
@@ -70,8 +92,54 @@ DEFAULTS: dict[str, Default] = {
     "making.printer_y": Default(1.0, "No correction until the printed test page has been measured.", OURS),
 }
 
+# Assumptions of the comparison of skirt kinds that the file may replace, by kind.
+KIND_KEYS: dict[str, tuple[str, ...]] = {
+    "loop_and_segment": ("leakage", "mouth_ratio", "mouth_factor", "duct_loss", "fan_efficiency", "drive_efficiency"),
+    "bag": ("leakage", "bag_ratio", "duct_loss", "fan_efficiency", "drive_efficiency"),
+    "bag_and_segment": ("leakage", "bag_ratio", "duct_loss", "fan_efficiency", "drive_efficiency"),
+    "full_segment": (
+        "leakage", "hole_ratio", "hole_discharge", "plenum_loss", "duct_loss", "fan_efficiency", "drive_efficiency",
+    ),
+}  # fmt: skip
+
 # Keys that may be left out and have no value then: what their absence means.
 WHEN_ABSENT: dict[str, str] = {
+    **{
+        path: "the bands that come with the program, shown by `air DESIGN --compare`"
+        for kind, names in KIND_KEYS.items()
+        for path in (f"air.kinds.{kind}", *(f"air.kinds.{kind}.{name}" for name in names))
+    },
+    "air.kinds": "the bands that come with the program, shown by `air DESIGN --compare`",
+    "air.engine_power": "no power is installed yet: nothing is compared with it",
+    "air.gap_by_run": "all tips hang equally high",
+    "air.day": "the day of [air] and, in tables, 35 degC at the same altitude",
+    "air.surface": "the gap of [air] and, in tables, 5, 10 and 20 mm of daylight (common practice, no source)",
+    "air.leak": "no leak but the gap",
+    "air.leak.area": "diameter is given in its place",
+    "air.leak.diameter": "area is given in its place",
+    "air.loss": "nothing is lost between fan and cushion; a note says so where there is a fan",
+    "air.loss.name": "the kind is its name",
+    "air.loss.area": "diameter is given in its place",
+    "air.loss.diameter": "area is given in its place",
+    "air.loss.count": "one; of feed holes, one for each segment",
+    "air.loss.factor": "the handbook factor of its kind, with its band",
+    "air.loss.open_share": "only a guard has one",
+    "air.loss.edge": "only an inlet has one",
+    "air.loss.bend": "only a bend has one",
+    "air.loss.length": "only a duct has one",
+    "air.loss.free_area": "only a passage past frames has one",
+    "air.loss.discharge": "0.6, with a band (common practice, no source)",
+    "air.loss.place": "by its kind: guard and inlet at the intake, holes, mouth and vents at the feed, others between",
+    "air.fan": "the program says what a fan must give",
+    "air.fan.tested_diameter": "tested at the diameter it has here",
+    "air.fan.tested_speed": "tested at the speed it has here",
+    "air.fan.outlet_area": "only needed where the pressure is static",
+    "air.fan.points": "free_flow and shut_off are given in their place",
+    "air.fan.points.power": "by fan_efficiency of [air]",
+    "air.fan.free_flow": "points are given in its place",
+    "air.fan.shut_off": "points are given in its place",
+    "air.water": "getting up from water is not checked",
+    "air.battery": "lift is not electric",
     "air.discharge": "computed from the face angle by free-streamline theory (physics of a jet under a sloping wall)",
     "hull.edge.run": "only the last point, where no piece begins",
     "hull.edge.radius": "the vertex stays sharp in plan",

@@ -139,7 +139,8 @@ def _read_field(
             return WRONG
         if path in FOLLOWS_ANOTHER_KEY:
             return WRONG
-        return read_record(inner, {}, path, problems) if inner is not None and not many else field.get_default()
+        is_optional = many or field.get_default() is None  # a table that stays away, unlike one filled with defaults
+        return field.get_default() if inner is None or is_optional else read_record(inner, {}, path, problems)
     if inner is None:
         return _read_value(hint, raw[key], path, problems)
     if not many:
@@ -218,13 +219,16 @@ def _read_value(hint: Any, value: object, path: str, problems: list[Problem]) ->
 
 
 def _read_point(kind: Any, value: object, path: str, problems: list[Problem]) -> Any:
-    if not isinstance(value, list) or len(value) != 2:
-        wrong = "A point is a list of two lengths, x and y."
-        problems.append(Problem(path, shown(value), wrong, 'Write, for example, ["4.4 m", "0.55 m"].'))
+    """Read a list of fixed length: a point of two lengths, or a band of three numbers."""
+    parts = get_args(kind)
+    if not isinstance(value, list) or len(value) != len(parts):
+        point = "A point is a list of two lengths, x and y.", 'Write, for example, ["4.4 m", "0.55 m"].'
+        band = "A band is a list of three numbers: low, best, high.", "Write, for example, [1.0, 1.15, 1.3]."
+        problems.append(Problem(path, shown(value), *(point if len(parts) == 2 else band)))
         return WRONG
     read = [
         _read_plain(part, entry, f"{path}[{index}]", problems, "")
-        for index, (part, entry) in enumerate(zip(get_args(kind), value, strict=True))
+        for index, (part, entry) in enumerate(zip(parts, value, strict=True))
     ]
     return WRONG if WRONG in read else tuple(read)
 
@@ -262,14 +266,32 @@ def _read_quantity(mark: Quantity, value: object, path: str, problems: list[Prob
     return WRONG
 
 
+# Units in which a range is told.
+_TOLD_IN: dict[str, tuple[float, str]] = {
+    "areal_mass": (1000.0, "g/m2"),
+    "mass": (1.0, "kg"),
+    "area": (1.0, "m2"),
+    "flow": (1.0, "m3/s"),
+    "pressure": (1.0, "Pa"),
+    "power": (0.001, "kW"),
+    "rotation": (30.0 / math.pi, "rpm"),
+    "density": (1.0, "kg/m3"),
+    "duration": (1.0 / 60.0, "min"),
+    "voltage": (1.0, "V"),
+    "charge": (1.0 / 3600.0, "Ah"),
+    "resistance": (1.0, "ohm"),
+}
+
+
 def _in_words(mark: Quantity, value: float) -> str:
     if mark.kind == "length":
         return f"{value * 1000.0:.6g} mm" if abs(value) < 1.0 else f"{value:.6g} m"
-    if mark.kind == "areal_mass":
-        return f"{value * 1000.0:.6g} g/m2"
     if mark.kind == "angle":
         return f"{math.degrees(value):.3g} deg"
-    return f"{value:.6g} kg" if mark.kind == "mass" else f"{value - 273.15:.3g} degC"
+    if mark.kind == "temperature":
+        return f"{value - 273.15:.3g} degC"
+    factor, unit = _TOLD_IN[mark.kind]
+    return f"{value * factor:.6g} {unit}"
 
 
 def _read_number(base: type, mark: Number, value: object, path: str, problems: list[Problem]) -> Any:

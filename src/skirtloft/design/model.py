@@ -6,14 +6,30 @@ that makes sense. Building a record by hand from floats checks types only; `skir
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import partial
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import model_validator
 
-from skirtloft.design.defaults import DEFAULTS
-from skirtloft.design.quantity import Kind, parse_quantity
+from skirtloft.design.air_model import Air
+from skirtloft.design.schema import (
+    Allowance,
+    Coordinate,
+    Inset,
+    Name,
+    Number,
+    Point,
+    Quantity,
+    Radius,
+    Record,
+    Words,
+    default,
+    length_default,
+)
+
+__all__ = [
+    "FORMAT", "Air", "Cloth", "Cloths", "CornerRadii", "Craft", "Design", "Hull", "HullPoint", "Item", "JointPoint",
+    "Load", "Making", "Number", "Project", "Quantity", "Record", "RunInset", "Show", "Skirt", "Words",
+]  # fmt: skip
 
 FORMAT = "skirtloft-design/1"
 
@@ -22,53 +38,6 @@ RunLabel = Literal["bow", "side", "stern", "corner"]
 JointLabel = Literal["bow", "side", "stern", "corner"]
 Warp = Literal["along", "around"]
 Paper = Literal["A4", "Letter"]
-
-
-@dataclass(frozen=True)
-class Quantity:
-    """A number written with its unit: its kind and the range [low, high] in SI that makes sense."""
-
-    kind: Kind
-    low: float
-    high: float
-
-
-@dataclass(frozen=True)
-class Number:
-    """A number written without a unit, and its range [low, high]."""
-
-    low: float
-    high: float
-
-
-@dataclass(frozen=True)
-class Words:
-    """Printable text of 1 to `longest` letters."""
-
-    longest: int
-
-
-Name = Annotated[str, Words(60)]
-Coordinate = Annotated[float, Quantity("length", -30.0, 30.0)]
-Radius = Annotated[float, Quantity("length", 0.005, 30.0)]
-Inset = Annotated[float, Quantity("length", -1.0, 1.0)]
-Allowance = Annotated[float, Quantity("length", 0.0, 0.2)]
-Point = tuple[Coordinate, Coordinate]
-
-
-def default(path: str, kind: Kind | None = None) -> Any:
-    """Return a field whose default is the one that `DEFAULTS` gives for `path`."""
-    value = DEFAULTS[path].value
-    return Field(default=value if kind is None else parse_quantity(kind, value, path))
-
-
-length_default = partial(default, kind="length")
-
-
-class Record(BaseModel):
-    """Base of every table: frozen, no unknown keys, finite numbers."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
 
 
 class Project(Record):
@@ -180,19 +149,6 @@ class Skirt(Record):
     stern: RunInset = RunInset()
     corner: CornerRadii = CornerRadii()
     joint_line: tuple[JointPoint, ...] | None = None
-
-
-class Air(Record):
-    """Gap [m], altitude [m], temperature [K], discharge coefficient (None = from theory), screening factors."""
-
-    gap: Annotated[float, Quantity("length", 0.0005, 0.1)] = length_default("air.gap")
-    altitude: Annotated[float, Quantity("length", -450.0, 5000.0)] = length_default("air.altitude")
-    temperature: Annotated[float, Quantity("temperature", 220.0, 330.0)] = default("air.temperature", "temperature")
-    discharge: Annotated[float, Number(0.3, 1.0)] | None = None
-    fan_efficiency: Annotated[float, Number(0.05, 1.0)] = default("air.fan_efficiency")
-    drive_efficiency: Annotated[float, Number(0.05, 1.0)] = default("air.drive_efficiency")
-    losses: Annotated[float, Number(1.0, 10.0)] = default("air.losses")
-    reserve: Annotated[float, Number(1.0, 10.0)] = default("air.reserve")
 
 
 class Cloth(Record):

@@ -15,7 +15,23 @@ from typing import Literal
 
 from skirtloft.errors import DesignError, Problem
 
-Kind = Literal["length", "mass", "areal_mass", "angle", "temperature"]
+Kind = Literal[
+    "length",
+    "mass",
+    "areal_mass",
+    "angle",
+    "temperature",
+    "area",
+    "flow",
+    "pressure",
+    "power",
+    "rotation",
+    "density",
+    "duration",
+    "voltage",
+    "charge",
+    "resistance",
+]
 
 INCH = 0.0254
 FOOT = 0.3048
@@ -27,9 +43,16 @@ _ONE = Fraction(1)
 _DEGREE = Fraction(math.pi) / 180
 _DEGREE_F = Fraction(5, 9)
 _OUNCE_PER_YARD2 = Fraction("0.028349523125") / Fraction("0.9144") ** 2
+_NONE = Fraction(0)
+_GRAVITY = Fraction("9.80665")
+_POUND, _FOOT, _INCH = Fraction("0.45359237"), Fraction("0.3048"), Fraction("0.0254")
+_RPM = Fraction(math.pi) / 30
+_HORSEPOWER = 550 * _FOOT * _POUND * _GRAVITY
+_WATER_INCH = Fraction("249.08891")
 
 # kind -> unit -> (factor, offset), SI = factor * number + offset; exact, so that "700 mm" and "0.7 m" are one float.
-# Definitions: international yard and pound agreement of 1959; kelvin and Celsius of the SI, Fahrenheit by them.
+# Definitions: international yard and pound agreement of 1959; kelvin and Celsius of the SI, Fahrenheit by them;
+# mechanical horsepower 550 ft lbf/s; inch of water at 4 degC and standard gravity, NIST SP 811.
 UNITS: dict[Kind, dict[str, tuple[Fraction, Fraction]]] = {
     "length": {
         "mm": (Fraction("0.001"), Fraction(0)),
@@ -55,6 +78,36 @@ UNITS: dict[Kind, dict[str, tuple[Fraction, Fraction]]] = {
         **dict.fromkeys(("degF", "°F"), (_DEGREE_F, Fraction("459.67") * _DEGREE_F)),
         "K": (_ONE, Fraction(0)),
     },
+    "area": {
+        "m2": (_ONE, _NONE),
+        "cm2": (Fraction("0.0001"), _NONE),
+        "mm2": (Fraction("0.000001"), _NONE),
+        "ft2": (_FOOT**2, _NONE),
+        "in2": (_INCH**2, _NONE),
+    },
+    "flow": {
+        "m3/s": (_ONE, _NONE),
+        "m3/h": (Fraction(1, 3600), _NONE),
+        "l/s": (Fraction("0.001"), _NONE),
+        **dict.fromkeys(("ft3/min", "cfm"), (_FOOT**3 / 60, _NONE)),
+        "ft3/s": (_FOOT**3, _NONE),
+    },
+    "pressure": {
+        "Pa": (_ONE, _NONE),
+        "kPa": (Fraction(1000), _NONE),
+        "mbar": (Fraction(100), _NONE),
+        **dict.fromkeys(("lb/ft2", "psf"), (_POUND * _GRAVITY / _FOOT**2, _NONE)),
+        "psi": (_POUND * _GRAVITY / _INCH**2, _NONE),
+        **dict.fromkeys(("inWG", "inH2O"), (_WATER_INCH, _NONE)),
+        **dict.fromkeys(("mmWG", "mmH2O"), (_GRAVITY, _NONE)),
+    },
+    "power": {"W": (_ONE, _NONE), "kW": (Fraction(1000), _NONE), "hp": (_HORSEPOWER, _NONE)},
+    "rotation": {**dict.fromkeys(("rpm", "r/min"), (_RPM, _NONE)), "rad/s": (_ONE, _NONE)},
+    "density": {"kg/m3": (_ONE, _NONE), "lb/ft3": (_POUND / _FOOT**3, _NONE)},
+    "duration": {"s": (_ONE, _NONE), "min": (Fraction(60), _NONE), "h": (Fraction(3600), _NONE)},
+    "voltage": {"V": (_ONE, _NONE)},
+    "charge": {"Ah": (Fraction(3600), _NONE), "mAh": (Fraction("3.6"), _NONE)},
+    "resistance": {"ohm": (_ONE, _NONE), "mohm": (Fraction("0.001"), _NONE)},
 }
 
 EXAMPLES: dict[Kind, str] = {
@@ -63,6 +116,16 @@ EXAMPLES: dict[Kind, str] = {
     "areal_mass": '"400 g/m2" or "12 oz/yd2"',
     "angle": '"45 deg"',
     "temperature": '"15 degC" or "59 degF"',
+    "area": '"0.25 m2" or "390 in2"',
+    "flow": '"2.4 m3/s" or "5100 ft3/min"',
+    "pressure": '"1200 Pa" or "4.8 inWG"',
+    "power": '"7.5 kW" or "10 hp"',
+    "rotation": '"2400 rpm"',
+    "density": '"1.2 kg/m3" or "0.075 lb/ft3"',
+    "duration": '"20 min"',
+    "voltage": '"48 V"',
+    "charge": '"60 Ah"',
+    "resistance": '"12 mohm"',
 }
 
 LONGEST = 60  # letters in a quantity
@@ -90,7 +153,10 @@ PAIRS: dict[Kind, _Pair] = {
 _DECIMAL = r"(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d{1,2})?"
 _NUMBER = rf"(?:\d+\s+\d+\s*/\s*\d+|\d+\s*/\s*\d+|{_DECIMAL})"
 _UNIT = r"[A-Za-z]+(?:/[A-Za-z]+2?)?|°[CF]?|'|\""
+_POWERED_UNIT = r"[A-Za-z]+(?:2O|[23])?(?:/[A-Za-z]+[23]?)?"  # of kinds that never add two terms ("1ft3in" is a length)
 _TERM = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>{_UNIT})", re.ASCII)
+_POWERED_TERM = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>{_POWERED_UNIT})", re.ASCII)
+_FIRST_KINDS = ("length", "mass", "areal_mass", "angle", "temperature")
 _ALONE = re.compile(rf"[+-]?\s*(?:{_NUMBER})", re.ASCII)
 
 
@@ -143,7 +209,8 @@ def parse_quantity(kind: Kind, text: object, path: str) -> float:
 
     Parameters
     ----------
-    kind : "length", "mass", "areal_mass", "angle" or "temperature"
+    kind : Kind
+        "length", "mass", "flow" ...; see `UNITS`.
     text : object
         As it came from the file; anything but text is refused.
     path : str
@@ -195,7 +262,10 @@ def _read(kind: Kind, value: object) -> float:
 
 
 def _tidy(text: str) -> str:
-    swaps = {"\u2032": "'", "\u2033": '"', "\u00b2": "2", "\u2212": "-", "\u00a0": " ", "\u202f": " ", "\u00ba": "°"}
+    swaps = {
+        "\u2032": "'", "\u2033": '"', "\u00b2": "2", "\u00b3": "3", "\u03a9": "ohm",
+        "\u2212": "-", "\u00a0": " ", "\u202f": " ", "\u00ba": "°",
+    }  # fmt: skip
     return "".join(swaps.get(letter, letter) for letter in text).strip()
 
 
@@ -214,7 +284,7 @@ def _split(kind: Kind, body: str, example: str) -> list[tuple[Fraction, str]]:
     terms: list[tuple[Fraction, str]] = []
     at = 0
     while at < len(body):
-        term = _TERM.match(body, at)
+        term = (_TERM if kind in _FIRST_KINDS else _POWERED_TERM).match(body, at)
         if term is None:
             rest = body[at:].strip()
             wrong = (

@@ -12,6 +12,7 @@ from datetime import date
 from itertools import pairwise
 from typing import Any
 
+from skirtloft.design.air_keys import air_problems
 from skirtloft.design.fields import NOTHING, Values
 from skirtloft.design.quantity import shown
 from skirtloft.errors import Problem
@@ -40,6 +41,7 @@ def broken_rules(values: Values, raw: Raw) -> Iterator[Problem]:
         _corners_have_radii,
         _joint_line_is_an_outline,
         _holes_fit_their_allowance,
+        _air_keys_fit,
     )
     for rule in rules:
         yield from rule(values, raw)
@@ -294,3 +296,7 @@ def _holes_fit_their_allowance(values: Values, raw: Raw) -> Iterator[Problem]:
             "The holes run into one another.",
             f'"{2000.0 * hole:g} mm", two hole diameters, is the least; 50 to 75 mm is common practice.',
         )
+
+
+def _air_keys_fit(values: Values, raw: Raw) -> Iterator[Problem]:
+    yield from air_problems(values.get("air") or {}, raw.get("air"))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from skirtloft.design.air_text import air_tables
 from skirtloft.design.model import FORMAT, Show
 from skirtloft.design.quantity import OUNCE, POUND, YARD
 from skirtloft.design.units import format_length, format_mass, format_pressure
@@ -222,7 +223,11 @@ fan_efficiency = 0.5  # these four only make the screening figure for the engine
 drive_efficiency = 0.9
 losses = 1.3  # pressure at the fan over pressure in the cushion
 reserve = 1.5  # engine power over that of calm, smooth ground
-"""
+least_gap = {write.choice("3 mm", "1/8 in")}  # below it the tips drag
+roughness = {write.choice("0 mm", "0 in")}  # rms height of the ground; 0 is a smooth floor
+lift_share = 1.0  # below 1 where a splitter sends the rest of the fan's air to thrust; a third is usual
+feed_drop = 0.35  # pressure to spend in feed holes over cushion pressure: sizes the holes
+{air_tables(write)}"""
 
 
 def _cloth(write: Writer, sizes: Sizes) -> str:
