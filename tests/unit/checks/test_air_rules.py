@@ -107,7 +107,7 @@ def test_stall_and_a_second_meeting() -> None:
 
 
 def test_a_point_that_does_not_hold_itself() -> None:
-    """887 Pa at 2.38 m3/s: losses rise by 183 Pa s/m3 there, similar points of all speeds by 746, a steep fan by 400."""
+    """887 Pa at 2.38 m3/s: losses rise by 183 Pa s/m3 there, similar points by 746, a steep fan by 400."""
     assert pick(skirt_of("four-seat"), "fan-stable").value > 0.0
     found = pick(skirt_with(STEEP), "fan-stable")
     assert found.verdict == "fail"
