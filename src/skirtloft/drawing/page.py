@@ -47,6 +47,12 @@ class Stamp:
     project: Project
     failed: tuple[str, ...] = ()
     accepted: tuple[str, ...] = ()
+    changes: tuple[str, ...] = ()
+
+    @property
+    def revision(self) -> str:
+        """The revision as title blocks say it; marked where values were changed for this run only."""
+        return f"{self.project.revision}{' changed' if self.changes else ''}"
 
     @property
     def banner(self) -> str:
@@ -108,7 +114,7 @@ def _title_block(right: float, bottom: float, title: str, stamp: Stamp, scale: s
         *_cell(left, middle, BLOCK_WIDTH, "title", title, 4.0),
         *_cell(columns[0], bottom, 100.0, "craft", project.name, 3.5),
         *_cell(columns[1], bottom, 28.0, "scale", scale, 3.5),
-        *_cell(columns[2], bottom, 26.0, "revision, date", f"{project.revision}  {project.date}", 3.5),
+        *_cell(columns[2], bottom, 26.0, "revision, date", f"{stamp.revision}  {project.date}", 3.5),
         *_cell(columns[3], bottom, 26.0, "sheet", number, 3.5),
     ]
     return items

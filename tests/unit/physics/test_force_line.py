@@ -96,6 +96,8 @@ def test_pull_in_the_edges_of_a_flat_web() -> None:
     upper = s.pressure * (half - _dot(J - tip, J - s.centre)) / _distance(tip, inner, J)
     lower = s.pressure * half / _distance(J, inner, tip)
     assert np.allclose(found.upper_edge, upper, rtol=1e-10, atol=1e-9)
+    share = upper / (s.pressure * s.shape.face_length)
+    assert np.allclose(force_line(s).slack_margin_bulged, share, rtol=1e-10, atol=1e-12)
     assert np.allclose(found.lower_edge, lower, rtol=1e-10)
 
 

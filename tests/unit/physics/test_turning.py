@@ -224,6 +224,7 @@ def test_quarter_rule_stands_too_high() -> None:
     assert 0.040 < rule.tip_rise[SIDE] < 0.055
     assert 0.0 < rule.joint_rise[BOW] < 0.010
     assert np.allclose(rule.joint_rise, 0.56 * np.sin(rule.turn), rtol=1e-12)
+    assert np.allclose(rule.tip_rise, 0.28 * (np.sin(rule.turn) - np.cos(rule.turn) + 1.0), rtol=1e-12)
 
 
 def _rule_arc(offset: float) -> tuple[float, float]:
