@@ -24,7 +24,7 @@ STEPS = (
     "corners, then the runs; segment 1 lies at the bow centre, and the pitch marks on loop and strip carry the numbers "
     "of the segments on either side.",
     "Hull: fix the loop along the hull edge through its allowance, station numbers to their places (plan). Tie the "
-    "inner corner of every web to the planing surface, level with the joint, at the distance the section drawing gives; "
+    "inner corner of every web to the planing surface, level with the joint, as far in as the section drawing says, "
     "loose at first. Seal every hole in the hull.",
     "Before any engine: read the cautions. First hover tethered and empty. Set the ties so that none pulls its segment "
     "down, mark the tips against the ground, and trim them level, little by little.",

@@ -66,7 +66,7 @@ def face_piece(
     Notes
     -----
     Left and right as the outside faces you with the joint up: on the port side the left edge is towards the bow and
-    takes the bow-side web, W1-P; on the starboard side it is towards the stern and takes the stern-side web, again W1-P.
+    takes the bow-side web, W1-P; on the starboard side it is towards the stern and takes the stern-side web, W1-P.
     The top edge is exactly the cut pitch and carries the holes of one pitch. Below the finished tip line `tip_trim` is
     left on, to be trimmed level at the first hover.
     """
