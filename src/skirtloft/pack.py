@@ -68,6 +68,8 @@ class PlannedPack:
             f"Pages     {len(tiled)} templates on tiles: {pages['A4']} pages of A4, or {pages['Letter']} of Letter,"
             " or one plotter page each"
         ]
+        if long := [t.piece.base for t in self.templates if max(t.sheet.width, t.sheet.height) > pdf.LONGEST_PAGE]:
+            lines.append(f"Plotter   {', '.join(long)}: longer than a PDF page may be; tiles, DXF and SVG only")
         if cards:
             lines.append(f"Cards     mark out by hand, from a card each: {', '.join(cards)}")
         if self.stamp.banner:
@@ -226,7 +228,7 @@ def _printer_test(paper: str) -> Maker:
 def _template_makers(planned: PlannedPack, template: Template) -> list[tuple[str, Maker]]:
     base, piece, sheet = template.piece.base, template.piece, template.sheet
     makers: list[tuple[str, Maker]] = []
-    if max(sheet.width, sheet.height) <= pdf.LONGEST_PAGE:  # a longer one is a rectangle with a card, and has its DXF
+    if max(sheet.width, sheet.height) <= pdf.LONGEST_PAGE:
         makers.append((f"templates/{base}.pdf", lambda: pdf.render([sheet])))
     for hand in [mine for mine in planned.skirt.pieces if mine.base == base]:
         drawn = sheet if hand is piece else template_sheet(hand, template.quantities, planned.stamp)

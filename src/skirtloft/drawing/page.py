@@ -121,7 +121,7 @@ def _title_block(right: float, bottom: float, title: str, stamp: Stamp, scale: s
 
 
 def _cell(left: float, bottom: float, width: float, label: str, words: str, size: float) -> list[Item]:
-    while text_width(words, size, False) > width - 4.0 and size > 1.8:
+    while text_width(words, size, False) > width - 4.0 and size > 1.2:
         size -= 0.1
     return [
         Text("text", left + 2.0, bottom + BLOCK_HEIGHT / 2.0 - 3.2, label, 1.8),

@@ -64,7 +64,7 @@ def read_me_sheets(
     """
     bodies = [("Read me first", _contents(rows, files, facts, paper))]
     if findings:
-        bodies.append(("What to change, and what to watch", _findings(findings, paper)))
+        bodies += [("What to change, and what to watch", body) for body in _findings(findings, paper)]
     bodies += [("Templates", body) for body in _piece_tables(rows, paper)]
     bodies += [("How it goes together", together(_column(paper))), ("How to use the paper", _how_to(paper))]
     return [
@@ -75,12 +75,15 @@ def read_me_sheets(
     ]
 
 
-def _findings(findings: Sequence[str], paper: str) -> list[Item]:
-    column = _column(paper)
+def _findings(findings: Sequence[str], paper: str) -> list[list[Item]]:
+    """Break the findings into pages; a rule and what to change stay together."""
+    columns = [_column(paper)]
     for line in findings:
         is_head = not line.startswith(" ")
-        column.paragraph(line.strip(), 2.8, indent=0.0 if is_head else 6.0)
-    return column.items
+        if is_head and columns[-1].top - 34.0 < columns[-1].bottom:
+            columns.append(_column(paper))
+        columns[-1].paragraph(line.strip(), 2.8, indent=0.0 if is_head else 6.0)
+    return [column.items for column in columns]
 
 
 def _column(paper: str) -> Column:

@@ -93,8 +93,9 @@ def _record(laid: Laid, stamp: Stamp) -> list[Label]:
     if not stamp.accepted:
         return []
     rules = ", ".join(stamp.accepted)
-    name, forms = _one("the record of accepted rules", stamp.record, f"accepted: {rules}")
-    return [Label(name, forms, laid.middle + [0.0, -40.0], SMALL, lines=6)]
+    count = f"accepted: {len(stamp.accepted)} failed rule{'s' if len(stamp.accepted) > 1 else ''}, see read-me"
+    name, forms = _one("the record of accepted rules", stamp.record, f"accepted: {rules}", count)
+    return [Label(name, forms, laid.middle + [0.0, -40.0], SMALL, lines=6, spare=laid.piece.is_rectangle)]
 
 
 def _title(laid: Laid, quantities: Mapping[str, int], stamp: Stamp) -> list[Label]:

@@ -101,6 +101,17 @@ def test_pull_in_the_edges_of_a_flat_web() -> None:
     assert np.allclose(found.lower_edge, lower, rtol=1e-10)
 
 
+def test_edges_hold_a_bulged_segment() -> None:
+    """Without weight, loop, pressure on the real face and the two edges' pulls towards I leave no force over."""
+    s = random_sections(200, 17, weighed=False)
+    found = reactions(s)
+    left = found.joint + found.face_pressure
+    for end, pull in ((s.shape.joint, found.upper_edge), (s.shape.tip, found.lower_edge)):
+        towards = s.shape.inner - end
+        left = left + pull[:, None] * towards / np.linalg.norm(towards, axis=-1)[:, None]
+    assert np.abs(left).max() < 1e-9
+
+
 def test_slack_upper_edge() -> None:
     """The loop's centre on the bisector of the face leaves the upper edge without pull; beyond it the edge is slack."""
     shape = segment_shape(0.28, HALF_RIGHT, 0.15, inboard=0.56, bulge=0.0)

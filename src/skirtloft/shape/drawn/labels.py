@@ -16,7 +16,7 @@ from skirtloft.shape.outline import NEARLY_TANGENT
 LIMITS = (math.radians(45.0), math.radians(135.0))  # from forward: between bow and side, side and stern
 BESIDE = ("bow", "stern")  # the run for whose sake an arc is cut at each limit
 # Tight: a radius not above the half width. Short: between other pieces and not longer than half the half width. A group
-# of such arcs that turns by less than this is no corner. Our own choices: the builder sees the labels and corrects them.
+# of such arcs that turns by less than this is no corner. Our own choices: the builder sees and corrects the labels.
 LEAST_TURN = math.radians(10.0)
 HALF_WIDTHS = 1.01
 SHORT = 0.5
@@ -33,7 +33,7 @@ def labelled(pieces: Sequence[RoundPiece]) -> list[Labelled]:
     A piece is bow, side or stern by the direction of its outward normal at its middle: within 45 deg of forward, of
     port, of aft. Tight arcs that turn by 10 deg or more in all are a corner. Where that leaves a curve at the centre
     line a corner, its part that faces within 45 deg of forward (or aft) is bow (or stern): a round bow. Where it leaves
-    no side, every piece is named by the way it faces.
+    no side, every piece is named by the way it faces, and the one that most faces port is a side in any case.
     """
     half_width = max(reach(one) for one in pieces)
     is_corner = _corners(pieces, half_width)
@@ -46,6 +46,9 @@ def labelled(pieces: Sequence[RoundPiece]) -> list[Labelled]:
         found = _renamed(found, ("stern",))
     if all(label != "side" for _, label in found):
         found = _renamed(found, ("bow", "side", "stern"))
+    if all(label != "side" for _, label in found) and len(found) > 1:
+        k = min(range(len(found)), key=lambda k: abs(facing(found[k][0]) - math.pi / 2.0))
+        found[k] = found[k][0], "side"
     return found
 
 
