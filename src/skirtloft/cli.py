@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime
 import os
+import shlex
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -74,9 +75,11 @@ def solve(
     from skirtloft.report import finding_lines, plain_lines, verdict_line
     from skirtloft.results import results
 
+    if json not in (None, "-"):
+        _refuse_to_overwrite(Path(str(json)))
     skirt, digest = _build(design, changes)
     out = sys.stderr if json == "-" else sys.stdout
-    for line in (verdict_line(skirt), *plain_lines(skirt), *finding_lines(skirt.findings)):
+    for line in (verdict_line(skirt), *_changed(changes), *plain_lines(skirt), *finding_lines(skirt.findings)):
         print(line, file=out)
     if json == "-":
         print(render(results(skirt, digest)), end="")
@@ -84,8 +87,9 @@ def solve(
         write_text(Path(json), render(results(skirt, digest)))
         print(f"Details in {json}")
     else:
-        print(f"Details   {_launcher()} solve {design} --json results.json")
-        print(f"Templates {_launcher()} pack {design} -o {design.stem}-pack")
+        again = "".join(f" --set {shlex.quote(change)}" for change in changes or [])
+        print(f"Details   {_launcher()} solve {design}{again} --json results.json")
+        print(f"Templates {_launcher()} pack {design}{again} -o {design.stem}-pack")
     return _code(skirt)
 
 
@@ -97,18 +101,19 @@ def pack(
     accept: Annotated[
         list[str] | None, typer.Option(metavar="RULE", help="Accept this failed rule; every sheet records it.")
     ] = None,
-    tile_rectangles: Annotated[
-        bool, typer.Option(help="Also tile rectangles, which otherwise get a measure-and-mark card.")
+    tile_all: Annotated[
+        bool, typer.Option("--tile-all", help="Tile rectangles too; they have a card in any case.")
     ] = False,
 ) -> int:
     """Write the build pack: templates, tiles, cards, drawings, cut list, 3D model, results."""
-    from skirtloft.pack import plan_pack, write_pack
+    from skirtloft.pack import check_target, plan_pack, write_pack
     from skirtloft.report import finding_lines, verdict_line
 
+    check_target(out)
     skirt, digest = _build(design, changes)
-    planned = plan_pack(skirt, digest, accept or [], tile_rectangles)
+    planned = plan_pack(skirt, digest, accept or [], tile_all, tuple(changes or ()))
     print(verdict_line(skirt))
-    for line in (*finding_lines(skirt.findings), *planned.lines()):
+    for line in (*_changed(changes), *finding_lines(skirt.findings), *planned.lines()):
         print(line)
     written = write_pack(planned, out, _progress)
     print(f"Wrote {len(written)} files to {out}. Start with {out / '00-read-me.pdf'}.")
@@ -191,6 +196,21 @@ def _build(path: Path, changes: Sequence[str] | None) -> tuple[Skirt, str]:
     text = read_text(path)
     pairs = split_changes(changes or [])
     return build(parse_design(text, pairs)), design_digest(text, pairs)
+
+
+def _changed(changes: Sequence[str] | None) -> list[str]:
+    """Return what was changed for this run, so that nobody takes it for the file."""
+    return [f"Changed for this run, not in the file: {', '.join(changes)}"] if changes else []
+
+
+def _refuse_to_overwrite(target: Path) -> None:
+    """Refuse to write results over anything but results."""
+    from skirtloft.results import FORMAT
+
+    if not target.exists() or not target.is_file():
+        return
+    if f'"{FORMAT}"' not in target.read_text(encoding="utf-8", errors="replace")[:200]:
+        raise ExportError(f"{target} is there already and holds no results; give another name.")
 
 
 def _code(skirt: Skirt) -> int:

@@ -10,7 +10,9 @@ from pathlib import Path
 
 from skirtloft import __version__
 from skirtloft.checks.check import failed
+from skirtloft.design.model import Show
 from skirtloft.drawing.card import measure_and_mark_card
+from skirtloft.drawing.dimension import inches
 from skirtloft.drawing.page import Stamp
 from skirtloft.drawing.picture import picture_sheet
 from skirtloft.drawing.plan_sheet import plan_sheet
@@ -25,9 +27,10 @@ from skirtloft.export import csv, dxf, glb, json, pdf, svg, tiles
 from skirtloft.export.printer_page import printer_test
 from skirtloft.export.tile_plan import TilePlan, tile_plan
 from skirtloft.files import discard_folder, stage_folder, swap_folder, write_bytes
+from skirtloft.maths.frozen import Floats
 from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
-from skirtloft.report import plain_lines, verdict_line
+from skirtloft.report import finding_lines, plain_lines, shopping_lines, verdict_line
 from skirtloft.results import results
 
 FORMAT = "skirtloft-pack/1"
@@ -65,14 +68,23 @@ class PlannedPack:
             f"Pages     {len(tiled)} templates on tiles: {pages['A4']} pages of A4, or {pages['Letter']} of Letter,"
             " or one plotter page each"
         ]
+        if long := [t.piece.base for t in self.templates if max(t.sheet.width, t.sheet.height) > pdf.LONGEST_PAGE]:
+            lines.append(f"Plotter   {', '.join(long)}: longer than a PDF page may be; tiles, DXF and SVG only")
         if cards:
             lines.append(f"Cards     mark out by hand, from a card each: {', '.join(cards)}")
         if self.stamp.banner:
             lines.append(f"Every sheet says: {self.stamp.banner}")
+            lines.append(f"To cut all the same: --accept {' --accept '.join(self.stamp.failed)} (the sheets record it)")
         return lines
 
 
-def plan_pack(skirt: Skirt, digest: str, accept: Sequence[str] = (), tile_rectangles: bool = False) -> PlannedPack:
+def plan_pack(
+    skirt: Skirt,
+    digest: str,
+    accept: Sequence[str] = (),
+    tile_rectangles: bool = False,
+    changes: tuple[str, ...] = (),
+) -> PlannedPack:
     """Return the pack to write: templates drawn and tiles counted.
 
     Parameters
@@ -82,6 +94,7 @@ def plan_pack(skirt: Skirt, digest: str, accept: Sequence[str] = (), tile_rectan
     accept : rule names that fail and are accepted; each is recorded on every sheet
     tile_rectangles : bool
         Tile rectangles as well; they get a card in any case.
+    changes : what was set for this run and is not in the file; every sheet says so
 
     Raises
     ------
@@ -97,6 +110,7 @@ def plan_pack(skirt: Skirt, digest: str, accept: Sequence[str] = (), tile_rectan
         skirt.design.project,
         failed=tuple(rule for rule in failing if rule not in accept),
         accepted=tuple(rule for rule in failing if rule in accept),
+        changes=changes,
     )
     making = skirt.design.making
     templates = []
@@ -137,11 +151,43 @@ def write_pack(planned: PlannedPack, out: Path, progress: Progress = lambda done
 
 
 def is_pack(folder: Path) -> bool:
-    """Tell whether `folder` holds a pack that this program wrote."""
+    """Tell whether `folder` holds a pack that this program wrote and nothing else."""
+    return _listed(folder) is not None and not strangers(folder)
+
+
+def _listed(folder: Path) -> set[str] | None:
+    """Return the names in a pack's manifest, or None where there is none of ours."""
     try:
-        return bool(plain_json.loads((folder / MANIFEST).read_text(encoding="utf-8")).get("format") == FORMAT)
-    except (OSError, ValueError, AttributeError):
-        return False
+        manifest = plain_json.loads((folder / MANIFEST).read_text(encoding="utf-8"))
+        return set(manifest["files"]) if manifest["format"] == FORMAT else None
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+
+
+def strangers(folder: Path) -> list[str]:
+    """Return the files in a pack that its manifest does not list: somebody put them there."""
+    listed = (_listed(folder) or set()) | {MANIFEST}
+    there = (path for path in sorted(folder.rglob("*")) if not path.is_dir())
+    return [name for path in there if (name := path.relative_to(folder).as_posix()) not in listed]
+
+
+def check_target(out: Path) -> None:
+    """Refuse a place for a pack before any work is done.
+
+    Raises
+    ------
+    ExportError
+        `out` is a file, a folder with other things in it, or a pack to which somebody added files.
+    """
+    if out.exists() and not out.is_dir():
+        raise ExportError(f"{out} is a file; give the name of a folder.")
+    if not out.is_dir() or not any(out.iterdir()):
+        return
+    if _listed(out) is None:
+        raise ExportError(f"{out} holds other things and no pack of this program; give the name of a new folder.")
+    if added := strangers(out):
+        names = ", ".join(added[:5]) + (" ..." if len(added) > 5 else "")
+        raise ExportError(f"{out} is a pack, and somebody put files into it: {names}. Move them, or give another name.")
 
 
 def _manifest(planned: PlannedPack, hashes: dict[str, str]) -> bytes:
@@ -182,7 +228,7 @@ def _printer_test(paper: str) -> Maker:
 def _template_makers(planned: PlannedPack, template: Template) -> list[tuple[str, Maker]]:
     base, piece, sheet = template.piece.base, template.piece, template.sheet
     makers: list[tuple[str, Maker]] = []
-    if max(sheet.width, sheet.height) <= pdf.LONGEST_PAGE:  # a longer one is a rectangle with a card, and has its DXF
+    if max(sheet.width, sheet.height) <= pdf.LONGEST_PAGE:
         makers.append((f"templates/{base}.pdf", lambda: pdf.render([sheet])))
     for hand in [mine for mine in planned.skirt.pieces if mine.base == base]:
         drawn = sheet if hand is piece else template_sheet(hand, template.quantities, planned.stamp)
@@ -207,7 +253,7 @@ def _template_makers(planned: PlannedPack, template: Template) -> list[tuple[str
 
 def _tiled(planned: PlannedPack, template: Template, paper: str) -> Maker:
     making, stamp, project = planned.skirt.design.making, planned.stamp, planned.skirt.design.project
-    note = f"{project.name}, revision {project.revision}. {stamp.banner or stamp.record}".rstrip(". ")
+    note = f"{project.name}, revision {stamp.revision}. {stamp.banner or stamp.record}".rstrip(". ")
     plan = template.tiles[paper]
     return lambda: tiles.render_tiled(template.sheet, paper, making.printer_x, making.printer_y, note, plan)
 
@@ -235,13 +281,19 @@ def _rows(planned: PlannedPack) -> list[PieceRow]:
                 name=piece.name,
                 cut=quantity_words(template.quantities).removeprefix("cut "),
                 cloth=piece.cloth,
-                size=f"{1000 * size[0]:.0f} × {1000 * size[1]:.0f} mm",
+                size=_size_words(size, planned.stamp.project.show),
                 pages_a4=counts.get("A4", 0),
                 pages_letter=counts.get("Letter", 0),
                 card=piece.is_rectangle,
             )
         )
     return rows
+
+
+def _size_words(size: Floats, show: Show) -> str:
+    if show == "imperial":
+        return f"{inches(float(size[0]), 8)} × {inches(float(size[1]), 8)}"
+    return f"{1000 * size[0]:.0f} × {1000 * size[1]:.0f} mm"
 
 
 FILES = (
@@ -258,8 +310,13 @@ FILES = (
 
 
 def _read_me(planned: PlannedPack) -> list[Sheet]:
-    facts = [verdict_line(planned.skirt), *(line.strip() for line in plain_lines(planned.skirt))]
-    return read_me_sheets(_rows(planned), FILES, facts, planned.stamp, planned.skirt.design.making.paper)
+    skirt = planned.skirt
+    facts = [*verdict_line(skirt).split("  ", 1)[1:], *plain_lines(skirt), *shopping_lines(skirt)]
+    if planned.stamp.changes:
+        facts.insert(1, f"Changed    for this pack, not in the file: {', '.join(planned.stamp.changes)}")
+    findings = finding_lines(skirt.findings)
+    paper = skirt.design.making.paper
+    return read_me_sheets(_rows(planned), FILES, facts, findings, planned.stamp, paper)
 
 
 def cut_list(planned: PlannedPack) -> str:

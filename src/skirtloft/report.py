@@ -81,6 +81,21 @@ def _piece_line(skirt: Skirt) -> str:
     )
 
 
+def shopping_lines(skirt: Skirt) -> list[str]:
+    """Return how much cloth is in the pieces, and how many bolts and ties; offcuts and spares are to be added."""
+    show = skirt.design.project.show
+    area = {cloth: sum(p.area * p.quantity for p in skirt.pieces if p.cloth == cloth) for cloth in ("loop", "segment")}
+    holes = sum(len(piece.holes) * piece.quantity for piece in skirt.pieces if piece.kind == "face")
+    ties = sum(piece.quantity for piece in skirt.pieces if piece.kind == "web")
+    seams = sum(edge.length * piece.quantity for piece in skirt.pieces for edge in piece.edges if edge.kind == "seam")
+    return [
+        f"Cloth     in the pieces, without offcuts and spares: {format_area(area['loop'], show)} for the loop,"
+        f" {format_area(area['segment'], show)} for segments and strips",
+        f"Fixings   {holes} bolts along the joint, {ties} ties at the inner fixings,"
+        f" {format_length(seams / 2.0, show)} of seam",
+    ]
+
+
 def finding_lines(findings: tuple[Finding, ...]) -> list[str]:
     """Return each failure and warning with its value, limit, place and change, failures first."""
     lines = []

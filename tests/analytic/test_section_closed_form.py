@@ -114,3 +114,24 @@ def test_kappa_as_printed_and_its_limits() -> None:
     assert math.degrees(5.59677) == pytest.approx(320.67, abs=0.005)
     inside = np.linspace(0.01, 5.5967, 500)
     assert (chord_rates(inside, np.ones(500)).centre < 0.0).all()
+
+
+@pytest.mark.parametrize(
+    "offset, rise, inset",
+    [
+        (0.23, 0.22, 0.09),
+        (-0.075, 0.22, 0.09),
+        (0.23, 0.002, 0.41),  # nearly straight and level: the end direction is just short of straight up
+        (-0.05, 0.05, -0.1),  # centre outboard of and below the joint: the end direction counts on past straight left
+        (0.35, 0.05, -0.05),  # more than three quarters of a circle
+    ],
+)
+def test_directions_lead_to_hull_edge_and_joint(offset: float, rise: float, inset: float) -> None:
+    """C + R (cos, sin) of start and end are E = (0, Z) and J = (X, 0), and start - end = b (closed form)."""
+    arc = loop_arc(offset, rise, inset)
+    centre, radius = np.array([offset - inset, float(arc.centre_z)]), float(arc.radius)
+    for angle, place in ((float(arc.start_angle), (0.0, rise)), (float(arc.end_angle), (offset, 0.0))):
+        assert centre + radius * np.array([math.cos(angle), math.sin(angle)]) == pytest.approx(place, abs=1e-13)
+    assert float(arc.start_angle - arc.end_angle) == pytest.approx(float(arc.angle), abs=1e-14)
+    assert -1.5 * math.pi < float(arc.end_angle) < math.pi / 2.0
+    assert 0.0 < float(arc.angle) < 2.0 * math.pi

@@ -10,6 +10,7 @@ from skirtloft.physics.types import Cushion
 from skirtloft.pieces.types import CutPiece
 from skirtloft.shape.develop import Development
 
+NARROW = 0.060  # m at the joint
 PANEL_EDGE = 0.05e-3  # m: how far a pattern edge may be from the true curve, per panel
 
 
@@ -17,7 +18,55 @@ def making_findings(
     design: Design, cushions: tuple[Cushion, ...], development: Development, pieces: tuple[CutPiece, ...]
 ) -> list[Finding]:
     """Return the findings on pressure, roll width and pattern edges."""
-    return [_pressure(cushions), _fits_roll(design, pieces), _true_edges(development)]
+    return [
+        _pressure(cushions),
+        _fits_roll(design, pieces),
+        _true_edges(development),
+        _narrow(development),
+        *_sewable(design),
+    ]
+
+
+def _narrow(development: Development) -> Finding:
+    panel = min(development.panels, key=lambda panel: panel.joint_edge)
+    return Finding(
+        rule="panel-width",
+        title="Width of the narrowest loop panel at the joint",
+        verdict=grade(panel.joint_edge, NARROW, None, "warn"),
+        value=panel.joint_edge,
+        unit="m",
+        low=NARROW,
+        high=None,
+        where=f"{panel.id}, {panel.start} to {panel.end}",
+        why="A sliver is mostly seam: stiff, heavy and hard to sew.",
+        change="Move the hull point or rounding that puts a station there nearer to the end of the corner.",
+        source="our own choice",
+    )
+
+
+def _sewable(design: Design) -> list[Finding]:
+    making = design.making
+    found = []
+    for rule, title, value, least, key in (
+        ("seam-allowance", "Seam allowance wide enough for two rows of stitches", making.seam, 0.015, "seam"),
+        ("hem-allowance", "Hem wide enough to fold and stitch", making.hem, 0.008, "hem"),
+    ):
+        found.append(
+            Finding(
+                rule=rule,
+                title=title,
+                verdict=grade(value, least, None, "warn"),
+                value=value,
+                unit="m",
+                low=least,
+                high=None,
+                where="making",
+                why="Stitches too near a cut edge pull out.",
+                change=f"Set making.{key} to {1000 * least:.0f} mm or more.",
+                source=TRADE,
+            )
+        )
+    return found
 
 
 def _pressure(cushions: tuple[Cushion, ...]) -> Finding:

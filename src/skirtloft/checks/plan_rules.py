@@ -14,6 +14,8 @@ from skirtloft.shape.plan import run_offsets
 from skirtloft.shape.types import JointRun, Plan
 
 SAMPLE_STEP = 0.01  # m along the joint line, for the lines against the hull edge
+FIRST_LOAD = 1.25  # how much heavier than the first load another may be
+EDGE_RISE = (0.5, 2.0)  # hull edge above the joint, in depths
 MERGE = 0.020  # m: a hull break within this of a station counts as having one (the plan's own merging distance)
 
 
@@ -29,6 +31,8 @@ def plan_findings(design: Design, plan: Plan) -> list[Finding]:
         _segment_proportion(design),
         *_corner_room(design, plan),
         *_balance(design, plan),
+        _first_load(design),
+        _edge_height(plan, design.skirt.depth),
     ]
 
 
@@ -325,6 +329,44 @@ def _balance(design: Design, plan: Plan) -> list[Finding]:
             )
         )
     return found
+
+
+def _first_load(design: Design) -> Finding:
+    loads = design.craft.load
+    heaviest = max(loads, key=lambda load: load.mass)
+    value = heaviest.mass / loads[0].mass
+    return Finding(
+        rule="first-load-is-design-case",
+        title="The first load against the heaviest",
+        verdict=grade(value, None, FIRST_LOAD, "warn"),
+        value=value,
+        unit="1",
+        low=None,
+        high=FIRST_LOAD,
+        where=f"load {heaviest.name!r}",
+        why="The cloth is cut for the first load in the file; a much heavier one finds the skirt cut too slack.",
+        change=f"Put {heaviest.name!r} first, or check its mass of {heaviest.mass:.0f} kg.",
+        source="our own choice",
+    )
+
+
+def _edge_height(plan: Plan, depth: float) -> Finding:
+    rise = (plan.stations.hull_z - depth) / depth
+    low, high = EDGE_RISE
+    worst = int(np.argmax(np.abs(np.log(rise / math.sqrt(low * high)))))
+    return Finding(
+        rule="hull-edge-height",
+        title="Hull edge above the joint, in depths",
+        verdict=grade(float(rise[worst]), low, high, "warn"),
+        value=float(rise[worst]),
+        unit="1",
+        low=low,
+        high=high,
+        where=f"{plan.stations.ids[worst]} ({plan.stations.runs[worst].replace('_', ' ')})",
+        why="Low, the loop is short and soft and cannot give with the waves; high, it is a tall bag that sways.",
+        change=f"Put the hull edge {1000 * low * depth:.0f} to {1000 * high * depth:.0f} mm above the joint.",
+        source="our own choice",
+    )
 
 
 def cushion_centre(plan: Plan) -> tuple[float, float, float]:

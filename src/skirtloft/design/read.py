@@ -34,7 +34,10 @@ def read_text(path: str | PathLike[str]) -> str:
     try:
         return Path(path).read_bytes().decode("utf-8-sig")
     except FileNotFoundError:
-        wrong, would_do = "There is no such file.", "Check the name, or make one: skirtloft new NAME."
+        wrong, would_do = (
+            "There is no such file.",
+            "Check the name, with .toml at its end, or make one with `new`.",
+        )
     except IsADirectoryError:
         wrong, would_do = "This is a folder.", "Name the design file in it, for example one that ends in .toml."
     except UnicodeDecodeError as error:

@@ -207,7 +207,9 @@ def choose_sizes(seats: int, mass: float, length: float, beam: float, show: Show
     pitch, corner = _pitch_and_corner(length, beam, depth, joint_inside, tip_inside, imperial)
     tip_inset = _tip_inset(depth, pitch)
     # Hull corner about concentric with the joint line at side and stern, where the joint lies outboard.
-    hull_radius = rounded(corner - (tip_inset - tip_inside), 0.010, 0.5)
+    # Rounded down: a larger one would begin inside the straight runs, and their panels would not be rectangles.
+    step = 0.5 * INCH if imperial else 0.010
+    hull_radius = math.floor((corner - (tip_inset - tip_inside)) / step + 1e-9) * step
     segment, loop = next((tips, lighter) for most, tips, lighter in CLOTHS if seats <= most)
     return Sizes(
         mass=mass,

@@ -47,6 +47,12 @@ class Stamp:
     project: Project
     failed: tuple[str, ...] = ()
     accepted: tuple[str, ...] = ()
+    changes: tuple[str, ...] = ()
+
+    @property
+    def revision(self) -> str:
+        """The revision as title blocks say it; marked where values were changed for this run only."""
+        return f"{self.project.revision}{' changed' if self.changes else ''}"
 
     @property
     def banner(self) -> str:
@@ -108,14 +114,14 @@ def _title_block(right: float, bottom: float, title: str, stamp: Stamp, scale: s
         *_cell(left, middle, BLOCK_WIDTH, "title", title, 4.0),
         *_cell(columns[0], bottom, 100.0, "craft", project.name, 3.5),
         *_cell(columns[1], bottom, 28.0, "scale", scale, 3.5),
-        *_cell(columns[2], bottom, 26.0, "revision, date", f"{project.revision}  {project.date}", 3.5),
+        *_cell(columns[2], bottom, 26.0, "revision, date", f"{stamp.revision}  {project.date}", 3.5),
         *_cell(columns[3], bottom, 26.0, "sheet", number, 3.5),
     ]
     return items
 
 
 def _cell(left: float, bottom: float, width: float, label: str, words: str, size: float) -> list[Item]:
-    while text_width(words, size, False) > width - 4.0 and size > 1.8:
+    while text_width(words, size, False) > width - 4.0 and size > 1.2:
         size -= 0.1
     return [
         Text("text", left + 2.0, bottom + BLOCK_HEIGHT / 2.0 - 3.2, label, 1.8),

@@ -12,11 +12,13 @@ from skirtloft.drawing.page import Column, Room, Stamp, drawn_length, page, page
 from skirtloft.drawing.sheet import Circle, Item, Layer, Line, Sheet, Text
 from skirtloft.maths.curves import outward_at, path_points, points_at
 from skirtloft.maths.frozen import Floats, frozen_array
+from skirtloft.physics.section_room import loop_outermost_point
+from skirtloft.pieces.joint import sewn_runs
 from skirtloft.pipeline import Skirt
 
 ToSheet = Callable[[Floats], Floats]
 SCALES = (5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 100.0)
-PAD = (30.0, 46.0, 14.0, 8.0)  # mm kept free: left, below, right, above
+PAD = (30.0, 62.0, 14.0, 6.0)  # mm kept free: left, below, right, above
 
 
 def plan_sheet(skirt: Skirt, stamp: Stamp) -> Sheet:
@@ -52,6 +54,18 @@ def _fit(skirt: Skirt, room: Room) -> tuple[float, float, float]:
     return scale, x0, room.bottom + below + height / 2.0
 
 
+def _inflated(skirt: Skirt) -> Floats:
+    """Outline of the inflated loop, port half."""
+    reach = np.interp(
+        np.linspace(0.0, float(skirt.plan.joint_line.breaks[-1]), 600),
+        skirt.plan.stations.at,
+        loop_outermost_point(skirt.sections) - skirt.sections.offset,
+    )
+    at = np.linspace(0.0, float(skirt.plan.joint_line.breaks[-1]), 600)
+    line = skirt.plan.joint_line
+    return np.asarray(points_at(line, at) + reach[:, None] * outward_at(line, at))
+
+
 def _mirrored(points: Floats) -> Floats:
     """Close a port half with its mirror image."""
     return np.vstack([points, (points * np.array([1.0, -1.0]))[::-1]])
@@ -59,12 +73,11 @@ def _mirrored(points: Floats) -> Floats:
 
 def _lines(skirt: Skirt, at: ToSheet) -> list[Item]:
     plan, design = skirt.plan, skirt.design.skirt
-    crown = design.depth / math.tan(design.face_angle) - design.pitch / (2.0 * math.sin(design.face_angle))
     drawn: list[tuple[Layer, Floats]] = [
         ("hull", path_points(plan.hull_edge, 1e-4)),
-        ("loop", _joint_points(skirt, 0.0)),
+        ("segment", _joint_points(skirt, 0.0)),
         ("cut", _joint_points(skirt, plan.tip_inset)),
-        ("ghost", _joint_points(skirt, crown)),
+        ("dimension", _inflated(skirt)),
         ("finished", _joint_points(skirt, 2.0 * design.depth)),
     ]
     styles: dict[Layer, Layer] = {"cut": "sew"}
@@ -80,7 +93,7 @@ def _stations(skirt: Skirt, at: ToSheet) -> list[Item]:
     """A tick from outside hull edge and joint to the inner fixing at every station, numbered where there is room."""
     stations = skirt.plan.stations
     items: list[Item] = []
-    last = np.array([-1e9, -1e9])
+    placed: list[Floats] = []
     axis = float(at(np.zeros(2))[1])
     for i, name in enumerate(stations.ids):
         beyond = 0.03 + max(0.0, -float(stations.offset[i]))
@@ -90,12 +103,14 @@ def _stations(skirt: Skirt, at: ToSheet) -> list[Item]:
             pair = np.vstack([outer, inner])
             pair = np.column_stack([pair[:, 0], axis + flip * (pair[:, 1] - axis)])
             items.append(Line("dimension", frozen_array(pair)))
-        spot = outer + np.array([4.6, 2.6]) * stations.outward[i]
-        if i in (0, len(stations.ids) - 1):
-            spot = spot + np.array([0.0, -3.4])  # below the centre line
-        if np.hypot(*(spot - last)) > 8.0:
-            items.append(Text("text", float(spot[0]), float(spot[1] - 1.0), name, 2.5, 0.0, "middle"))
-            last = spot
+        if i in (0, len(stations.ids) - 1):  # beside the centre line, not on it
+            outer = outer + np.array([0.0, -3.4])
+        for row in range(2):
+            spot = outer + (np.array([4.6, 2.6]) + 4.0 * row) * stations.outward[i]
+            if all(np.hypot(*(spot - other)) > 6.2 for other in placed[-4:]):
+                items.append(Text("text", float(spot[0]), float(spot[1] - 1.0), name, 2.2, 0.0, "middle"))
+                placed.append(spot)
+                break
     return items
 
 
@@ -111,30 +126,36 @@ def _centres(skirt: Skirt, at: ToSheet) -> list[Item]:
 
 
 def _tables(skirt: Skirt, room: Room) -> list[Item]:
-    """Runs with their segments and fitted pitch; centres of gravity."""
+    """Runs with their segments, fitted pitch and pieces; centres of gravity."""
     show, clearance = skirt.design.project.show, skirt.design.hull.clearance
-    runs = [run for run in skirt.plan.runs if run.fitted_length > 1e-9]
-    rows = []
-    for run in runs:
-        radius = f", R {drawn_length(run.radius, show)}" if math.isfinite(run.radius) else ""
-        sides = "" if run.crosses_centre else " a side"
-        pitch = drawn_length(run.fitted_pitch, show)
-        rows.append(f"{run.name.replace('_', ' ')}: {run.segments}{sides}, {pitch}{radius}")
-    half = (len(rows) + 1) // 2
-    wide = 0.33 * room.width
-    columns = [rows[:half], rows[half:], []]
+    size, top = 2.2, room.bottom + 38.0
+    runs = Column(room.left, top, 0.66 * room.width, room.bottom)
+    offsets = (0.0, 24.0, 50.0, 70.0, 88.0, 112.0, 122.0, 136.0)
+    heads = ("run", "segments", "pitch", "radius", "loop panels", "face", "strip", "numbered")
+    runs.row(heads, offsets, size, bold=True)
+    strips = [piece for piece in skirt.pieces if piece.kind == "joint_strip"]
+    sewn = sewn_runs(skirt.plan, skirt.development.panels, skirt.design.making.hole_pitch)
+    for run, strip in zip(sewn, strips, strict=True):
+        radius = drawn_length(run.radius, show) if math.isfinite(run.radius) else "straight"
+        last = run.first_segment + ((run.segments + 1) // 2 if run.crosses else run.segments) - 1
+        cells = (
+            run.name.replace("_", " "),
+            f"{run.segments} across" if run.crosses else f"{run.segments} a side",
+            drawn_length(run.pitch, show),
+            radius,
+            run.panels[0] if len(run.panels) == 1 else f"{run.panels[0]} to {run.panels[-1]}",
+            strip.edges[0].joins,
+            strip.base,
+            f"{run.first_segment} to {last}" if last > run.first_segment else f"{last}",
+        )
+        runs.row(cells, offsets, size)
+    loads = Column(room.left + 0.66 * room.width, top, 0.34 * room.width, room.bottom)
+    loads.row(("Centres of gravity (crosses)",), (0.0,), size, bold=True)
     for load in skirt.design.craft.load:
         place = f"x {drawn_length(load.x, show)}, {drawn_length(load.z + clearance, show)} above ground"
-        columns[2].append(f"{load.name}: {place}")
-    heads = ("Segments in each run, fitted pitch", "", "Centres of gravity (crosses)")
-    items: list[Item] = []
-    for k, lines in enumerate(columns):
-        column = Column(room.left + (0.0, 0.34, 0.66)[k] * room.width, room.bottom + 30.0, wide, room.bottom)
-        column.row((heads[k],), (0.0,), 2.5, bold=True)
-        for line in lines:
-            column.row((line,), (0.0,), 2.3)
-        items += column.items
-    return items
+        loads.row((f"{load.name}: {place}",), (0.0,), size)
+    loads.paragraph("Starboard stations are S00, S01 ..., opposite P00, P01 ...", size)
+    return [*runs.items, *loads.items]
 
 
 def _overall(skirt: Skirt, at: ToSheet) -> list[Item]:
@@ -148,7 +169,7 @@ def _overall(skirt: Skirt, at: ToSheet) -> list[Item]:
         low, high = float(points[:, 0].min()), float(points[:, 0].max())
         width = float(points[:, 1].max())
         a, b = at(np.array([low, bottom])), at(np.array([high, bottom]))
-        items += linear_dimension(a, b, -(7.0 + 7.0 * step), drawn_length(high - low, show)).items
+        items += linear_dimension(a, b, -(10.0 + 7.0 * step), drawn_length(high - low, show)).items
         c, d = at(np.array([left, -width])), at(np.array([left, width]))
         items += linear_dimension(c, d, 14.0 + 7.0 * step, drawn_length(2 * width, show)).items
     nose = at(np.array([float(joint[0, 0]), 0.0])) + np.array([3.0, 0.0])
@@ -160,13 +181,13 @@ def _overall(skirt: Skirt, at: ToSheet) -> list[Item]:
 def _legend(room: Room) -> list[Item]:
     rows: list[tuple[Layer, str]] = [
         ("hull", "hull edge"),
-        ("loop", "joint line"),
+        ("segment", "joint line"),
         ("sew", "mean tip line (cushion area is inside it)"),
-        ("ghost", "crown of the faces"),
+        ("dimension", "inflated"),
         ("finished", "inner fixings"),
     ]
     items: list[Item] = []
-    x, y = room.left, room.bottom + 33.0
+    x, y = room.left, room.bottom + 40.0
     for layer, words in rows:
         items.append(Line(layer, frozen_array([[x, y + 1.0], [x + 12.0, y + 1.0]])))
         items.append(Text("text", x + 14.0, y, words, 2.2))

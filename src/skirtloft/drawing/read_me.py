@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from skirtloft.drawing.lettering import text_width
 from skirtloft.drawing.page import Column, Stamp, page, page_room
 from skirtloft.drawing.sheet import Item, Layer, Line, Sheet, Text
+from skirtloft.drawing.together import together
 from skirtloft.maths.frozen import frozen_array
 
 CAUTIONS = (
@@ -44,17 +46,44 @@ class PieceRow:
 
 
 def read_me_sheets(
-    rows: Sequence[PieceRow], files: Sequence[tuple[str, str]], size: Sequence[str], stamp: Stamp, paper: str
+    rows: Sequence[PieceRow],
+    files: Sequence[tuple[str, str]],
+    facts: Sequence[str],
+    findings: Sequence[str],
+    stamp: Stamp,
+    paper: str,
 ) -> list[Sheet]:
-    """Return the read-me: contents and cautions first, then the table of templates on as many pages as it takes."""
-    bodies = [_contents(rows, files, size, paper), *_piece_tables(rows, paper), _how_to(paper)]
-    titles = ["Read me first", *["Templates"] * (len(bodies) - 2), "How to use the paper"]
+    """Return the read-me: contents, templates, how it goes together, how to use the paper, cautions.
+
+    Parameters
+    ----------
+    rows : the templates
+    files : (name, what it is)
+    facts : lines of a label (10 letters) and its words
+    findings : failures and warnings with what to change
+    """
+    bodies = [("Read me first", _contents(rows, files, facts, paper))]
+    if findings:
+        bodies += [("What to change, and what to watch", body) for body in _findings(findings, paper)]
+    bodies += [("Templates", body) for body in _piece_tables(rows, paper)]
+    bodies += [("How it goes together", together(_column(paper))), ("How to use the paper", _how_to(paper))]
     return [
         page(
             f"read-me-{k}", title, body, stamp, paper=paper, landscape=False, scale="-", number=f"{k} of {len(bodies)}"
         )
-        for k, (title, body) in enumerate(zip(titles, bodies, strict=True), start=1)
+        for k, (title, body) in enumerate(bodies, start=1)
     ]
+
+
+def _findings(findings: Sequence[str], paper: str) -> list[list[Item]]:
+    """Break the findings into pages; a rule and what to change stay together."""
+    columns = [_column(paper)]
+    for line in findings:
+        is_head = not line.startswith(" ")
+        if is_head and columns[-1].top - 34.0 < columns[-1].bottom:
+            columns.append(_column(paper))
+        columns[-1].paragraph(line.strip(), 2.8, indent=0.0 if is_head else 6.0)
+    return [column.items for column in columns]
 
 
 def _column(paper: str) -> Column:
@@ -63,12 +92,15 @@ def _column(paper: str) -> Column:
 
 
 def _contents(
-    rows: Sequence[PieceRow], files: Sequence[tuple[str, str]], size: Sequence[str], paper: str
+    rows: Sequence[PieceRow], files: Sequence[tuple[str, str]], facts: Sequence[str], paper: str
 ) -> list[Item]:
     column = _column(paper)
-    column.heading("What this pack holds", 5.0)
-    for line in size:
-        column.paragraph(line, 2.8)
+    column.paragraph(facts[0], 4.0)
+    for line in facts[1:]:
+        label, words = line[:10].strip(), line[10:].strip()
+        if label:
+            column.items.append(Text("text", column.left, column.top - 1.75 * 2.6, label, 2.6, 0.0, "start", True))
+        column.paragraph(words, 2.6, indent=20.0)
     column.heading("Files")
     for name, what in files:
         column.row((name, what), (0.0, 42.0), 2.6)
@@ -89,9 +121,9 @@ def _contents(
             "better than pages of tiles.",
             2.8,
         )
-    column.heading("Take care")
-    for words in CAUTIONS:
-        column.bullet(words, 2.8)
+    column.paragraph(CAUTIONS[0], 2.8)
+    column.paragraph(CAUTIONS[1], 2.8)
+    column.paragraph("The last page has more to take care of, and how to use the paper.", 2.8)
     return column.items
 
 
@@ -108,7 +140,7 @@ def _piece_tables(rows: Sequence[PieceRow], paper: str) -> list[list[Item]]:
         while left and column.top - 6.0 > column.bottom + 16.0:
             row = left.pop(0)
             counts = ("card", "card") if row.card and not row.pages_a4 else (f"{row.pages_a4}", f"{row.pages_letter}")
-            column.row((row.code, row.name, row.cut, row.cloth, row.size, *counts), offsets, 2.6)
+            column.row((row.code, shortened(row.name, 50.0, 2.6), row.cut, row.cloth, row.size, *counts), offsets, 2.6)
         column.paragraph(" ")
         column.paragraph(
             "P is the port hand, S the starboard hand: the mirror image. One template serves both: as printed for P, "
@@ -117,6 +149,16 @@ def _piece_tables(rows: Sequence[PieceRow], paper: str) -> list[list[Item]]:
         )
         pages.append(column.items)
     return pages
+
+
+def shortened(words: str, width: float, size: float) -> str:
+    """Return `words` cut at a comma, with dots, where they are wider than `width` [mm]."""
+    if text_width(words, size) <= width:
+        return words
+    parts = words.split(", ")
+    while len(parts) > 1 and text_width(", ".join(parts) + " ...", size) > width:
+        parts.pop()
+    return ", ".join(parts) + " ..."
 
 
 def _how_to(paper: str) -> list[Item]:
@@ -135,11 +177,12 @@ def _how_to(paper: str) -> list[Item]:
     column.heading("Putting tiles together")
     for words in (
         "Print the test page first (00-printer-test.pdf, beside the tiles) and measure its rules both ways. If they "
-        "are off by more than half a millimetre, put what you measured, over 100, into printer_x and printer_y and "
+        "are off by more than 0.2 mm, put what you measured, over 100, into printer_x and printer_y and "
         "make the pack again. The test page itself is never corrected; the tiles are, and say so.",
         "Each tile carries its row and column (B3; row A is the top) and, at each edge, the tile that joins there.",
         "Trim the left and the lower edge of each tile on its frame, and lay it on the dashed lines of its neighbours "
         "so that the half diamonds meet. Tape on the back, row by row, then rows together.",
+        "A code that is missing is a blank tile, left out on purpose.",
         "Check one long dimension of the taped template against the table before cutting it out.",
     ):
         column.bullet(words, 2.8)
@@ -150,5 +193,8 @@ def _how_to(paper: str) -> list[Item]:
         "Transfer every notch, hole centre, seam letter and code. Seams with the same letter meet.",
         "Cut the loop first, then the corner segments, then the runs. Cut one of each, try it, then cut the rest.",
     ):
+        column.bullet(words, 2.8)
+    column.heading("Take care")
+    for words in CAUTIONS:
         column.bullet(words, 2.8)
     return column.items

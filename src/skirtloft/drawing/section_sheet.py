@@ -134,7 +134,7 @@ def _outline(skirt: Skirt, i: int, view: _View) -> list[Item]:
     items += [
         Line("axis", frozen_array([[x - 4, y], [x + 4, y]])),
         Line("axis", frozen_array([[x, y - 4], [x, y + 4]])),
-        Text("text", x - 5.5, y + 2.0, "C", 3.5, 0.0, "start", True),
+        Text("text", x + 1.2, y - 5.0, "C", 3.5, 0.0, "start", True),
     ]
     return items
 

@@ -51,7 +51,12 @@ def seam_parts(skirt: Skirt) -> tuple[Part, ...]:
     stations, sections = skirt.plan.stations, skirt.sections
     width, lift = 0.006, 0.004
     parts = []
+    across = {panel.end for panel in skirt.development.panels if panel.across}
+    across |= {panel.start for panel in skirt.development.panels if panel.across}
+    ends = {0: "S01" in across, len(stations.ids) - 1: f"S{len(stations.ids) - 2:02d}" in across}
     for i, name in enumerate(stations.ids):
+        if ends.get(i, False):
+            continue  # the panel goes on across the centre line: no seam here
         angle = np.linspace(float(sections.start_angle[i]), float(sections.end_angle[i]), LOOP_ROWS)
         radius = float(sections.radius[i]) + lift
         out = radius * np.cos(angle) - float(sections.centre_inset[i])

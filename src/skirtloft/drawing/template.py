@@ -18,6 +18,7 @@ __all__ = ["distinct", "lay_on_sheet", "quantity_words", "template_sheet", "temp
 
 MARGIN = 10.0  # free paper round the piece [mm]
 BARE = 0.1  # an edge with less allowance than this [mm] is the cut line itself
+TAB = 25.0  # a hem's fold stops this far from a tie hole on its line [mm]
 STROKES_APART = 3.0  # two strokes of a double notch [mm]
 
 EDGE_LAYERS: dict[str, Layer] = {
@@ -100,9 +101,20 @@ def _lines(laid: Laid) -> list[Line]:
     items = [Line("cut", laid.cut, True)]
     for edge, points in zip(laid.piece.edges, laid.edges, strict=True):
         if edge.allowance * 1000.0 > BARE:
-            items.append(Line(EDGE_LAYERS[edge.kind], points))
+            items.append(Line(EDGE_LAYERS[edge.kind], _short_of_holes(points, laid) if edge.kind == "hem" else points))
     items += [Line(MARK_LAYERS[mark.kind], points) for mark, points in zip(laid.piece.marks, laid.marks, strict=True)]
     return items
+
+
+def _short_of_holes(points: Floats, laid: Laid) -> Floats:
+    """Return a hem's fold line without its part in the tab of a tie hole, which is left flat."""
+    ends = [points[0], points[-1]]
+    along = (ends[1] - ends[0]) / np.hypot(*(ends[1] - ends[0]))
+    for hole in laid.holes:
+        for k, way in ((0, along), (1, -along)):
+            if np.hypot(*(points[-k] - hole)) < 1.0:
+                ends[k] = ends[k] + way * TAB
+    return frozen_array(ends)
 
 
 def _each_once(lines: Sequence[Line]) -> list[Line]:

@@ -93,15 +93,16 @@ def _record(laid: Laid, stamp: Stamp) -> list[Label]:
     if not stamp.accepted:
         return []
     rules = ", ".join(stamp.accepted)
-    name, forms = _one("the record of accepted rules", stamp.record, f"accepted: {rules}")
-    return [Label(name, forms, laid.middle + [0.0, -40.0], SMALL, lines=6)]
+    count = f"accepted: {len(stamp.accepted)} failed rule{'s' if len(stamp.accepted) > 1 else ''}, see read-me"
+    name, forms = _one("the record of accepted rules", stamp.record, f"accepted: {rules}", count)
+    return [Label(name, forms, laid.middle + [0.0, -40.0], SMALL, lines=6, spare=laid.piece.is_rectangle)]
 
 
 def _title(laid: Laid, quantities: Mapping[str, int], stamp: Stamp) -> list[Label]:
     """Code, name, quantity, hands, project and OUTSIDE UP: as one block, or one by one where that finds no room."""
     piece, project, at = laid.piece, stamp.project, laid.middle
     cut, hands = quantity_words(quantities), hand_words(piece.hand, quantities)
-    craft = f"{project.name}, revision {project.revision}"
+    craft = f"{project.name}, revision {stamp.revision}"
     rows = [Row(piece.base, 2.0, True), Row(piece.name), Row(cut, 1.2, True)]
     rows += [Row(hands[0], 0.85)] if hands else []
     rows += [Row(craft, 0.85), Row("OUTSIDE UP", 1.4, True)]
@@ -110,7 +111,7 @@ def _title(laid: Laid, quantities: Mapping[str, int], stamp: Stamp) -> list[Labe
         Label("the quantity", ((Row(cut, 1.0, True),),), at, (6.0, 5.0, 4.2, 3.5)),
         Label("OUTSIDE UP", ((Row("OUTSIDE UP", 1.0, True),),), at, (7.0, 5.0, 4.2, 3.5), lines=2),
         Label(*_one("the name", piece.name), at, lines=3),
-        Label(*_one("project and revision", craft, f"{project.name}, rev. {project.revision}"), at, SMALL, lines=3),
+        Label(*_one("project and revision", craft, f"{project.name}, rev. {stamp.revision}"), at, SMALL, lines=3),
     ]
     if hands:
         split.insert(2, Label(*_one("which hand lies which way", *hands), at, SMALL, lines=4))
@@ -146,11 +147,14 @@ def _arrows(laid: Laid) -> list[Label]:
     x_words, y_words = _ways(piece)
     x, y = laid.turn @ np.array([-1.0 if piece.kind == "web" else 1.0, 0.0]), laid.turn @ np.array([0.0, 1.0])
     up = np.array([0.0, 0.14])  # clear of the title
-    return [
+    arrows = [
         _arrow("the warp arrow", "WARP", middle - 0.22 * size * [0.0, 1.0], warp, 2, (60.0, 40.0, 25.0, 15.0)),
         _arrow(f"the arrow {x_words}", x_words, middle + size * (0.25 * x + up), x, 1, (25.0, 15.0, 9.0)),
         _arrow(f"the arrow {y_words}", y_words, middle + 0.28 * size * y, y, 1, (25.0, 15.0, 9.0)),
     ]
+    if piece.kind == "face":  # the same on both sides of the craft, so neither side of it points to the bow
+        del arrows[1]
+    return arrows
 
 
 def ends(piece: CutPiece) -> tuple[str, str]:

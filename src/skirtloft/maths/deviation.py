@@ -12,6 +12,7 @@ from skirtloft.maths.frozen import Floats
 from skirtloft.maths.plane_curves import Complexes, PlaneCurve, sample_curve
 
 FINE = 1e-4  # m: how far the samples that start the search for a foot may lie from their curve
+HALVINGS = 40
 AnyPiece = Piece | PlaneCurve
 
 
@@ -20,7 +21,8 @@ def distances(points: Complexes, pieces: Sequence[AnyPiece]) -> Floats:
 
     Notes
     -----
-    Exact for lines and arcs. For a curve, the nearest sample and then Newton's steps for the foot of the perpendicular.
+    Exact for lines and arcs. For a curve, the nearest sample, and then halving for the foot of the perpendicular
+    beside it.
     """
     return nearest(points, pieces)[0]
 
@@ -67,12 +69,11 @@ def _from_curve(points: Complexes, curve: PlaneCurve) -> tuple[Floats, Floats]:
     best, found = tree.query(np.column_stack([points.real, points.imag]))
     first, last = curve.breaks[0], curve.breaks[-1]
     low, high = samples.at[np.maximum(found - 1, 0)], samples.at[np.minimum(found + 1, len(samples.at) - 1)]
-    at = samples.at[found].astype(np.float64)
-    for _ in range(6):
+    for _ in range(HALVINGS):
+        at = (low + high) / 2.0
         here, speed, _ = curve.evaluate(at)
-        size = np.abs(speed) ** 2
-        step = ((points - here) * np.conj(speed)).real / np.where(size > 0.0, size, 1.0)
-        at = np.clip(at + step, low, high)
+        is_before = ((points - here) * np.conj(speed)).real > 0.0
+        low, high = np.where(is_before, at, low), np.where(is_before, high, at)
     feet = np.abs(points - curve.evaluate(at)[0])
     closer = feet < best
     return np.where(closer, feet, best), (np.where(closer, at, samples.at[found]) - first) / (last - first)

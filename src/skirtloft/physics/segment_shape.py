@@ -122,7 +122,7 @@ def segment_shape(
     --------
     >>> shape = segment_shape(0.28, np.radians(45.0), 0.15, inboard=0.56)
     >>> round(float(shape.tip_mean_square), 6), round(float(shape.tip_angle), 6)
-    (0.210951, 1.570796)
+    (0.21095, 1.570796)
     """
     if top not in ("flat", "arc") or cut not in ("level", "square"):
         raise ValueError(f"top is flat or arc, cut is level or square; not {top!r}, {cut!r}")

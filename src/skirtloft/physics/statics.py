@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
@@ -73,45 +74,82 @@ def solve_statics(
     cloth = no_loop_cloth() if loop is None else loop
     given = (offset, rise, pressure, diaphragm_moment, shape.depth, shape.inboard, shape.drop, pressure_lever(shape))
     arrays = (*given, weight.moment, weight.height_moment, cloth.areal_mass, cloth.allowance)
-    x, z, p, held, depth, jx, jz, lever, m_x, m_z, areal, allowance = (
-        np.asarray(value, dtype=np.float64) for value in np.broadcast_arrays(*arrays)
-    )
-    ex, ez = jx - x, jz + z
-    chord = np.hypot(x, z)
+    plain = _Plain(*(np.asarray(value, dtype=np.float64) for value in np.broadcast_arrays(*arrays)))
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        lean = (jx * z + jz * x) / (chord * np.hypot(jx, jz))
-        square = jx**2 + jz**2
-        slope = np.where(np.abs(lean) < SINGULAR_LEAN, np.nan, lean * np.sqrt(square))
-        base = lever + (GRAVITY * m_x - held) / p
+        return _record(shape, weight, cloth, plain, _bulge(plain))
 
-        def arc(balance: Floats) -> tuple[Floats, Floats, Floats]:
-            return _arc(((jx * x - jz * z) / 2.0 - balance) / slope, chord)
 
-        def moved(balance: Floats) -> LoopMotion:
-            bulge, angle, length = arc(balance)
-            return loop_motion(jx, jz, ex, ez, bulge, angle, length)
+@dataclass(frozen=True, eq=False)
+class _Plain:
+    """What goes into the sections, arrays of one shape; `jx`, `jz` are J seen from I."""
 
-        def needed(balance: Floats) -> Floats:
-            rise_of_loop = arc(balance)[2] * moved(balance).centroid_rise
-            return base + GRAVITY * areal * (rise_of_loop + allowance * jx) / p
+    x: Floats
+    z: Floats
+    pressure: Floats
+    held: Floats
+    depth: Floats
+    jx: Floats
+    jz: Floats
+    lever: Floats
+    moment: Floats
+    height_moment: Floats
+    areal: Floats
+    allowance: Floats
 
-        balance = _settled(needed, base, square) if np.any(areal > 0.0) else base
-        bulge, angle, length = arc(balance)
-        motion = moved(balance)
-        stiffness = -p * motion.area_second - GRAVITY * m_z
-        stiffness = stiffness + GRAVITY * areal * (length * motion.centroid_second - allowance * jz)
-        weight_moment = m_x + areal * (length * motion.centroid_rise + allowance * jx)
-        radius = np.hypot(bulge, chord / 2.0)
-        centre_x, centre_z = -x / 2.0 + bulge * z / chord, depth + z / 2.0 + bulge * x / chord
-        end = np.arctan2(depth - centre_z, -centre_x)
-        end = np.where(end > math.pi / 2.0, end - 2.0 * math.pi, end)
+
+def _motion(plain: _Plain, bulge: Floats) -> tuple[Floats, Floats, LoopMotion]:
+    """Return angle, length and motion of the arcs with their centre `bulge` beyond the chord."""
+    chord = np.hypot(plain.x, plain.z)
+    angle = 2.0 * np.arctan2(chord / 2.0, -bulge)
+    length = np.hypot(bulge, chord / 2.0) * angle
+    ends = (plain.jx, plain.jz, plain.jx - plain.x, plain.jz + plain.z)
+    return angle, length, loop_motion(*ends, bulge, angle, length)
+
+
+def _lean(plain: _Plain) -> Floats:
+    """Return the cosine between J - I and the left normal of E to J."""
+    lean: Floats = (plain.jx * plain.z + plain.jz * plain.x) / np.hypot(plain.x, plain.z) / np.hypot(plain.jx, plain.jz)
+    return lean
+
+
+def _bulge(plain: _Plain) -> Floats:
+    """Return s [m] at which the moments balance, nan where there is none."""
+    square = plain.jx**2 + plain.jz**2
+    lean = _lean(plain)
+    slope = np.where(np.abs(lean) < SINGULAR_LEAN, np.nan, lean * np.sqrt(square))
+    base = plain.lever + (GRAVITY * plain.moment - plain.held) / plain.pressure
+    middle = (plain.jx * plain.x - plain.jz * plain.z) / 2.0
+
+    def needed(balance: Floats) -> Floats:
+        _, length, motion = _motion(plain, (middle - balance) / slope)
+        hanging = length * motion.centroid_rise + plain.allowance * plain.jx
+        return base + GRAVITY * plain.areal * hanging / plain.pressure
+
+    balance = _settled(needed, base, square) if np.any(plain.areal > 0.0) else base
+    return np.asarray((middle - balance) / slope)
+
+
+def _record(
+    shape: SegmentShape, segment: SegmentCloth, loop: LoopCloth, plain: _Plain, bulge: Floats
+) -> SectionStatics:
+    """Return the record of the sections with the bulge found."""
+    x, z, p, areal = plain.x, plain.z, plain.pressure, plain.areal
+    chord = np.hypot(x, z)
+    angle, length, motion = _motion(plain, bulge)
+    stiffness = -p * motion.area_second - GRAVITY * plain.height_moment
+    stiffness = stiffness + GRAVITY * areal * (length * motion.centroid_second - plain.allowance * plain.jz)
+    weight_moment = plain.moment + areal * (length * motion.centroid_rise + plain.allowance * plain.jx)
+    radius = np.hypot(bulge, chord / 2.0)
+    centre_x, centre_z = -x / 2.0 + bulge * z / chord, plain.depth + z / 2.0 + bulge * x / chord
+    end = np.arctan2(plain.depth - centre_z, -centre_x)
+    end = np.where(end > math.pi / 2.0, end - 2.0 * math.pi, end)
     return SectionStatics(
         shape=shape,
-        segment=weight,
-        loop=cloth,
+        segment=segment,
+        loop=loop,
         pressure=frozen_array(p),
-        diaphragm_moment=frozen_array(held),
-        hull_edge=frozen_array(np.stack([-x, depth + z], axis=-1)),
+        diaphragm_moment=frozen_array(plain.held),
+        hull_edge=frozen_array(np.stack([-x, plain.depth + z], axis=-1)),
         centre=frozen_array(np.stack([centre_x, centre_z], axis=-1)),
         bulge=frozen_array(bulge),
         chord=frozen_array(chord),
@@ -123,14 +161,8 @@ def solve_statics(
         tension=frozen_array(p * radius),
         weight_moment=frozen_array(weight_moment),
         stiffness=frozen_array(stiffness),
-        lean=frozen_array(lean),
+        lean=frozen_array(_lean(plain)),
     )
-
-
-def _arc(bulge: Floats, chord: Floats) -> tuple[Floats, Floats, Floats]:
-    """Return bulge, angle and length of arcs from the distance of their centre beyond the chord."""
-    angle = 2.0 * np.arctan2(chord / 2.0, -bulge)
-    return bulge, angle, np.hypot(bulge, chord / 2.0) * angle
 
 
 def _settled(function: Callable[[Floats], Floats], start: Floats, scale: Floats) -> Floats:

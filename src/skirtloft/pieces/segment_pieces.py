@@ -65,16 +65,17 @@ def face_piece(
 
     Notes
     -----
+    Left and right as the outside faces you with the joint up: on the port side the left edge is towards the bow and
+    takes the bow-side web, W1-P; on the starboard side it is towards the stern and takes the stern-side web, W1-P.
     The top edge is exactly the cut pitch and carries the holes of one pitch. Below the finished tip line `tip_trim` is
     left on, to be trimmed level at the first hover.
     """
     making, first = design.making, runs[0]
     joint, letter = labels
-    bow, stern = f"{WEB}-P to port, {WEB}-S to starboard", f"{WEB}-S to port, {WEB}-P to starboard"
     edges = (
-        Edge("side, bow", "seam", shape.side, making.seam, letter, bow),
+        Edge("left side", "seam", shape.side, making.seam, letter, f"{WEB}-P"),
         Edge("joint", "joint", shape.top, making.joint, joins=joint),
-        Edge("side, stern", "seam", mirrored(shape.side), making.seam, letter, stern),
+        Edge("right side", "seam", mirrored(shape.side), making.seam, letter, f"{WEB}-S"),
         Edge("tip", "tip", shape.tip, making.tip_trim),
     )
     places = first.pitch / 2.0 - (np.arange(first.holes) + 0.5) * (first.pitch / first.holes)
@@ -135,11 +136,12 @@ def web_pieces(design: Design, runs: tuple[SewnRun, ...], labels: tuple[str, str
         warp=np.array([1.0, 0.0]) if design.cloth.segment.warp == "along" else up_face,
         joint_length=0.0,
         notches=seam_notches(edges[1], from_end=True),
+        marks=_tip_level(tip, making.seam),
         tabs=(
             _tie_tab(corners, max(making.hole_edge + making.hole / 2.0, MITRE_LIMIT * making.hem)),
             *_tip_tongue(tip, up_face, making.seam, making.tip_trim / np.sin(design.skirt.face_angle)),
         ),
-        notes=("Tie hole on the finished corner: put it through hem and tab.",),
+        notes=("Hems stop at the tab. Leave the tab flat, sew a patch behind it, and set the tie hole through both.",),
     )
     port = finish(sewn, "P", segment_count(runs), making.hole, design.cloth.segment.mass)
     starboard = finish(sewn, "S", segment_count(runs), making.hole, design.cloth.segment.mass)
@@ -154,6 +156,13 @@ def _tie_tab(corners: Floats, half_side: float) -> Floats:
     across = np.array([-way[1], way[0]])
     tab: Floats = inner + np.array([way + across, -way + across, -way - across, way - across])
     return tab
+
+
+def _tip_level(tip: Floats, width: float) -> tuple[MarkLine, ...]:
+    """The finished level of the tip across the seam allowance: the web is trimmed here with its face."""
+    if width <= 0.0:
+        return ()
+    return (MarkLine(frozen_array([tip, tip + np.array([width, 0.0])]), "trim", "tip: trim with the face"),)
 
 
 def _tip_tongue(tip: Floats, up_face: Floats, width: float, reach: float) -> tuple[Floats, ...]:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from skirtloft.design.units import format_length
 from skirtloft.errors import ShapeError
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.pieces.finish import RUN_WORDS, Sewn, finish
@@ -76,9 +77,17 @@ def joint_strip(design: Design, run: SewnRun, code: str, neighbours: tuple[str, 
         warp=np.array([1.0, 0.0]),
         joint_length=run.length,
         marks=_marks(run, half, width, making.seam),
-        notes=(f"Fold on the middle line; finished width {width * 1e3:.0f} mm.",),
+        notes=_notes(design, run),
     )
     return finish(sewn, "", run.sides, making.hole, design.cloth.segment.mass)
+
+
+def _notes(design: Design, run: SewnRun) -> tuple[str, ...]:
+    """What to do with the strip, and how the starboard one lies."""
+    width = format_length(design.making.joint, "imperial" if design.project.show == "imperial" else "metric")
+    fold = f"Fold on the middle line; the fold lies on the joint line, between loop and face. Finished width {width}."
+    other = ("Starboard: the same strip with its bow end to the right; number the marks from there.",)
+    return (fold, *(other if run.sides == 2 else ()))
 
 
 def _marks(run: SewnRun, half: float, width: float, overlap: float) -> tuple[MarkLine, ...]:

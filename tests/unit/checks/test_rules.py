@@ -7,7 +7,10 @@ import pytest
 from skirtloft.checks.finding import Finding, grade
 from tests.designs import NAMES, skirt_of
 
-SIDE_HEIGHTS = tuple(f"hull.edge[{i}].height" for i in range(8))
+
+def heights_of(value: str) -> tuple[tuple[str, str], ...]:
+    """Every height of the four-seat hull edge (five points)."""
+    return tuple((f"hull.edge[{i}].height", value) for i in range(5))
 
 
 def finding(rule: str, *changes: tuple[str, str], name: str = "four-seat") -> Finding:
@@ -17,8 +20,7 @@ def finding(rule: str, *changes: tuple[str, str], name: str = "four-seat") -> Fi
 
 
 def heights(value: str) -> tuple[tuple[str, str], ...]:
-    count = len(skirt_of("four-seat").design.hull.edge)
-    return tuple((f"hull.edge[{i}].height", value) for i in range(count))
+    return heights_of(value)
 
 
 BEAM = 2.4  # m, hull width of the example
@@ -55,6 +57,17 @@ CASES = [
     ("balance-sideways", (("craft.load[0].y", "20 mm"),), "pass"),
     ("balance-sideways", (("craft.load[0].y", "-30 mm"),), "warn"),
     ("loop-lifts-joint", (), "pass"),
+    ("first-load-is-design-case", (("craft.load[1].mass", "870 kg"),), "pass"),
+    ("first-load-is-design-case", (("craft.load[1].mass", "880 kg"),), "warn"),
+    ("hull-edge-height", heights_of("180 mm"), "pass"),  # (250 + 180 - 280)/280 = .536
+    ("hull-edge-height", heights_of("160 mm"), "warn"),
+    ("hull-edge-height", heights_of("600 mm"), "warn"),
+    ("seam-allowance", (("making.seam", "15 mm"),), "pass"),
+    ("seam-allowance", (("making.seam", "14 mm"),), "warn"),
+    ("hem-allowance", (("making.hem", "8 mm"),), "pass"),
+    ("hem-allowance", (("making.hem", "7 mm"),), "warn"),
+    ("panel-width", (("skirt.stations_per_corner", "7"),), "pass"),
+    ("panel-width", (("skirt.stations_per_corner", "31"),), "warn"),
 ]
 
 

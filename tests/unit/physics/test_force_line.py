@@ -96,7 +96,20 @@ def test_pull_in_the_edges_of_a_flat_web() -> None:
     upper = s.pressure * (half - _dot(J - tip, J - s.centre)) / _distance(tip, inner, J)
     lower = s.pressure * half / _distance(J, inner, tip)
     assert np.allclose(found.upper_edge, upper, rtol=1e-10, atol=1e-9)
+    share = upper / (s.pressure * s.shape.face_length)
+    assert np.allclose(force_line(s).slack_margin_bulged, share, rtol=1e-10, atol=1e-12)
     assert np.allclose(found.lower_edge, lower, rtol=1e-10)
+
+
+def test_edges_hold_a_bulged_segment() -> None:
+    """Without weight, loop, pressure on the real face and the two edges' pulls towards I leave no force over."""
+    s = random_sections(200, 17, weighed=False)
+    found = reactions(s)
+    left = found.joint + found.face_pressure
+    for end, pull in ((s.shape.joint, found.upper_edge), (s.shape.tip, found.lower_edge)):
+        towards = s.shape.inner - end
+        left = left + pull[:, None] * towards / np.linalg.norm(towards, axis=-1)[:, None]
+    assert np.abs(left).max() < 1e-9
 
 
 def test_slack_upper_edge() -> None:

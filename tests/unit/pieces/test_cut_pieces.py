@@ -173,10 +173,10 @@ def test_faces_fit_their_webs(pieces):
         return sorted((round(line.project(p), 9), count) for p, count in at if line.distance(p) < 1e-9)
 
     for face in of(pieces, "face"):
-        for side in ("side, bow", "side, stern"):
+        for side in ("left side", "right side"):
             assert edge(face, side).length == pytest.approx(straight.length, abs=1e-9)
             assert edge(face, side).letter == straight.letter
-        assert shares(face, "side, bow") == shares(face, "side, stern") == shares(port, "face edge")
+        assert shares(face, "left side") == shares(face, "right side") == shares(port, "face edge")
         assert len(shares(port, "face edge")) == 3
 
 
@@ -204,7 +204,7 @@ def test_web_is_left_long_at_the_tip_as_far_as_the_face(pieces):
     assert web.covers(shapely.Point(tip + (reach - 1e-6) * down))
     assert not web.covers(shapely.Point(tip + (reach + 1e-6) * down))
     face = next(piece for piece in pieces if piece.id == "F3")
-    corner = edge(face, "side, bow").points[0]
+    corner = edge(face, "left side").points[0]
     cloth = shapely.Polygon(face.cut_line)
     assert cloth.covers(shapely.Point(corner + [0.0, -(reach - 1e-4)]))
     assert not cloth.covers(shapely.Point(corner + [0.0, -(reach + 1e-4)]))

@@ -29,7 +29,9 @@ from skirtloft.shape.drawn.pieces import (
 )
 from skirtloft.shape.wording import place_text
 
+_Tried = tuple[float, list[DrawnPiece], float, Asymmetry]  # bow, pieces with the bow to the right, centre, how good
 OPEN = 0.2  # of the length: ends nearer than this are a gap in a whole outline, not the ends of a half
+SLENDER = 1.2  # length over width: of two centre lines that would do, the one that makes the hull so long is it
 SQUARE = 1e-3  # rad: how far the ends of a half may be out of line with an axis before it counts as none
 
 
@@ -104,25 +106,26 @@ def axis_words(bow: float, centre: float) -> str:
     quarters = bow / (math.pi / 2.0)
     if abs(quarters - round(quarters)) < 1e-9:
         sign, name = ((1.0, "y"), (-1.0, "x"), (-1.0, "y"), (1.0, "x"))[round(quarters) % 4]
-        return f"{name} = {1000.0 * sign * centre + 0.0:.6g} mm"
+        return f"{name} = {round(1000.0 * sign * centre, 6) + 0.0:.6g} mm"
     return f"the line at {math.degrees(bow):.6g} deg, {1000.0 * centre + 0.0:.6g} mm to the left of the origin"
 
 
 def _from_whole(pieces: Sequence[DrawnPiece], told: Told) -> PortHalf | list[Problem]:
-    tried = []
+    tried: list[_Tried] = []
     for bow in _bows(told):
         lying = turned(pieces, bow)
         centre, asymmetry = best_centre(lying, told.centre)
         tried.append((bow, lying, centre, asymmetry))
     fits = [entry for entry in tried if entry[3].worst <= told.symmetry]
     if not fits:
-        return [_asymmetrical(pieces, entry[0], entry[2], entry[3], told) for entry in tried]
-    if len(fits) > 1:
+        return [_asymmetrical(tried, told)]
+    long = [entry for entry in fits if _slenderness(entry[1], entire=True) > SLENDER]
+    if len(fits) > 1 and len(long) != 1:
         lines = " and ".join(axis_words(bow, centre) for bow, _, centre, _ in fits)
-        wrong = f"It is its own mirror image about {lines}: either could be the centre line."
+        wrong = f"It is its own mirror image about {lines}, and about as wide as long: either could be the centre line."
         would_do = 'Say where the bow points: --bow "0 deg" (along x), "90 deg" (along y), "180 deg" or "270 deg".'
         return [Problem("outline", "two centre lines", wrong, would_do)]
-    bow, lying, centre, asymmetry = fits[0]
+    bow, lying, centre, asymmetry = (long if len(fits) > 1 else fits)[0]
     half = _cut_half([moved(piece, 1.0, -1j * centre) for piece in lying])
     if half is None:
         wrong = f"It crosses its centre line, {axis_words(bow, centre)}, more than twice."
@@ -130,23 +133,31 @@ def _from_whole(pieces: Sequence[DrawnPiece], told: Told) -> PortHalf | list[Pro
     return _placed(half, bow, centre, asymmetry)
 
 
-def _asymmetrical(pieces: Sequence[DrawnPiece], bow: float, centre: float, asymmetry: Asymmetry, told: Told) -> Problem:
+def _slenderness(lying: Sequence[DrawnPiece], *, entire: bool) -> float:
+    """Return length over width of an outline, or of the one that a half is half of."""
+    low, high = extents(lying)
+    return (high.real - low.real) / ((high.imag - low.imag) * (1.0 if entire else 2.0))
+
+
+def _asymmetrical(tried: Sequence[_Tried], told: Told) -> Problem:
+    """Return the problem of an outline without a centre line; of several tried, by the one that comes nearest."""
+    bow, _, centre, asymmetry = min(tried, key=lambda entry: entry[3].worst)
+    others = [entry for entry in tried if entry[0] != bow]
     if asymmetry.worst == math.inf:
         wrong = "The centre line told does not cross the outline."
     else:
+        kind = " in height" if asymmetry.in_height else ""
         wrong = (
-            f"About {axis_words(bow, centre)} port and starboard differ by {1000.0 * asymmetry.worst:.4g} mm"
-            f"{' in height' if asymmetry.in_height else ''}, more than {1000.0 * told.symmetry:g} mm."
+            f"About {axis_words(bow, centre)} port and starboard differ by {1000.0 * asymmetry.worst:.4g} mm{kind}, "
+            f"more than {1000.0 * told.symmetry:g} mm"
+            + "".join(f"; about {axis_words(one[0], one[2])} by {1000.0 * one[3].worst:.4g} mm" for one in others)
+            + "."
         )
-    where = place_text(_back(asymmetry.where, bow))
+    where = place_text(asymmetry.where * cmath.rect(1.0, bow))
     would_do = "Mend the drawing, draw the port half only, or take its port half as it is with a larger --symmetry."
-    if _flat_sides(turned(pieces, bow), told):
+    if any(_flat_sides(one, told) and _slenderness(one, entire=False) > SLENDER for _, one, _, _ in tried):
         would_do = f"If this is the half outline closed along the centre line, say --half. Else: {would_do}"
     return Problem(asymmetry.source, f"{where} in the drawing", wrong, would_do)
-
-
-def _back(place: complex, bow: float) -> complex:
-    return place * cmath.rect(1.0, bow)
 
 
 def _cut_half(pieces: Sequence[DrawnPiece]) -> list[DrawnPiece] | None:
@@ -235,6 +246,8 @@ def _lies_on(piece: DrawnPiece, side: float, snap: float) -> bool:
 
 def _from_closed_half(pieces: Sequence[DrawnPiece], told: Told) -> PortHalf | list[Problem]:
     sides = [(bow, side) for bow in _bows(told) for side in _flat_sides(turned(pieces, bow), told)]
+    if len(sides) > 1:
+        sides = [entry for entry in sides if _slenderness(turned(pieces, entry[0]), entire=False) > SLENDER] or sides
     if len(sides) != 1:
         found = " and ".join(axis_words(bow, side) for bow, side in sides) or "none"
         wrong = "A half outline closed along the centre line has one straight side as long as itself."

@@ -14,6 +14,7 @@ from skirtloft.maths.plane_curves import PlaneCurve
 from skirtloft.shape.drawn.pieces import DrawnPiece, extents, moved, shape_start
 
 SAMPLES = 4000  # points on the outline, about
+CLEARLY = 0.9  # of two centre lines, the one with less than this share of the other's asymmetry is better
 PAIRED = 0.02  # of the width: vertices that are mirror images lie no further off than this
 
 
@@ -32,8 +33,8 @@ def best_centre(pieces: Sequence[DrawnPiece], told: float | None) -> tuple[float
 
     Notes
     -----
-    Where it is not told, half way between the outermost points and the median of half way between pairs of vertices are
-    tried: a single place drawn wrongly spoils the one or the other, not both.
+    Where it is not told: the median of the places half way between pairs of vertices, which one vertex drawn wrongly
+    does not move, or half way between the outermost points, where that leaves clearly less asymmetry.
     """
     if told is not None:
         low, high = extents(pieces)
@@ -41,7 +42,8 @@ def best_centre(pieces: Sequence[DrawnPiece], told: float | None) -> tuple[float
             return told, Asymmetry(math.inf, complex(low.real, told), "outline", False)
         return told, asymmetry(pieces, told)
     found = [(centre, asymmetry(pieces, centre)) for centre in _centres(pieces)]
-    return min(found, key=lambda entry: entry[1].worst)
+    best = min(found, key=lambda entry: entry[1].worst)
+    return found[0] if CLEARLY * found[0][1].worst <= best[1].worst else best
 
 
 def _centres(pieces: Sequence[DrawnPiece]) -> list[float]:
@@ -54,7 +56,7 @@ def _centres(pieces: Sequence[DrawnPiece]) -> list[float]:
     paired = gaps[np.arange(len(vertices)), partner] < PAIRED * (high.imag - low.imag)
     if not np.any(paired):
         return [middle]
-    return [middle, float(np.median((vertices.imag + vertices.imag[partner])[paired]) / 2.0)]
+    return [float(np.median((vertices.imag + vertices.imag[partner])[paired]) / 2.0), middle]
 
 
 def asymmetry(pieces: Sequence[DrawnPiece], centre: float) -> Asymmetry:

@@ -9,7 +9,7 @@ from skirtloft.design.units import format_length
 from skirtloft.maths.curves import ArcPiece, piece_length
 from skirtloft.shape.drawn.arcs import RoundPiece
 from skirtloft.shape.drawn.half import axis_words
-from skirtloft.shape.drawn.labels import facing
+from skirtloft.shape.drawn.labels import facing, reach
 from skirtloft.shape.drawn.outline import Outline
 from skirtloft.shape.wording import place_text
 
@@ -72,7 +72,7 @@ def _direction(bow: float) -> str:
 
 def _size_lines(outline: Outline, show: Show) -> list[str]:
     points = outline.points
-    width = 2.0 * max(max(point.y, _reach(one)) for point, (one, _) in zip(points, outline.pieces, strict=False))
+    width = 2.0 * max(reach(one) for one, _ in outline.pieces)
     low, high = min(point.height for point in points), max(point.height for point in points)
     heights = (
         format_length(low, show) if high - low < 1e-9 else f"{format_length(low, show)} to {format_length(high, show)}"
@@ -82,18 +82,6 @@ def _size_lines(outline: Outline, show: Show) -> list[str]:
         f"Length {format_length(points[0].x, show)}, width {format_length(width, show)}, "
         f"height above the bottom {heights} ({source})"
     ]
-
-
-def _reach(one: RoundPiece) -> float:
-    """Return how far to port a piece reaches [m]."""
-    arc = one.piece
-    if not isinstance(arc, ArcPiece):
-        return float(max(arc.start[1], arc.end[1]))
-    turn = (math.pi / 2.0 - arc.start_angle) % (2.0 * math.pi)
-    angles = [arc.start_angle, arc.start_angle + arc.sweep]
-    if turn <= arc.sweep:
-        angles.append(math.pi / 2.0)
-    return float(arc.centre[1]) + arc.radius * max(math.sin(angle) for angle in angles)
 
 
 def _deviation_lines(outline: Outline) -> list[str]:
