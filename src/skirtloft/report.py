@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from skirtloft.checks.finding import Finding
 from skirtloft.design.units import (
     format_area,
@@ -10,6 +12,7 @@ from skirtloft.design.units import (
     format_mass,
     format_power,
     format_pressure,
+    format_rotation,
 )
 from skirtloft.pipeline import Skirt
 from skirtloft.results import sizes
@@ -46,12 +49,36 @@ def plain_lines(skirt: Skirt) -> list[str]:
         f"          screening figure for the lift engine {format_power(first.engine_power, show)}"
         f" (fan {air.fan_efficiency:g}, drive {air.drive_efficiency:g}, losses {air.losses:g}, reserve {air.reserve:g}:"
         " common practice, not a promise)",
+        fan_line(skirt),
         f"Sizes     hover height {format_length(size['hover_height_m'], show)};"
         f" inflated {format_length(size['overall_width_m'], show)} wide"
         f" and {format_length(size['overall_length_m'], show)} long",
         *_loop_lines(skirt),
         _piece_line(skirt),
     ]
+
+
+def fan_line(skirt: Skirt) -> str:
+    """Return what the fan makes of the first load in one line, or that the file has none."""
+    show, lift = skirt.design.project.show, skirt.air
+    match, first = lift.match, skirt.cushions[0].name
+    lost = float(lift.need.fan_pressure[0] - lift.need.cushion_pressure[0])
+    if match is None:
+        told = f" and {format_pressure(lost, show)} of losses" if lift.system.losses else ""
+        flow = format_flow(float(lift.need.fan_flow[0]), show)
+        return (
+            f"Fan       none in the file: it has to give {flow} against the cushion's pressure{told} with {first!r};"
+            " write [air.fan]"
+        )
+    at, wanted = match.at_speed, float(match.for_gap.speed[0])
+    if int(at.failure[0]):
+        return f"Fan       at {format_rotation(match.speed)} no working point with {first!r}: see below"
+    also = f" ({format_rotation(wanted)} for {format_length(lift.gap, show)})" if math.isfinite(wanted) else ""
+    return (
+        f"Fan       at {format_rotation(match.speed)} a {format_length(float(at.gap[0]), show)} gap with {first!r}{also},"
+        f" computed {format_power(float(at.engine_power[0]), show)} into belt or gearbox on calm, smooth ground,"
+        f" no reserve in it; fans kill: guards on"
+    )
 
 
 def _loop_lines(skirt: Skirt) -> list[str]:

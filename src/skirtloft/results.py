@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from skirtloft.checks.finding import Finding
+from skirtloft.lift.plain import air_results
 from skirtloft.maths.frozen import Floats
 from skirtloft.physics.section_room import loop_outermost_point
 from skirtloft.pieces.types import CutPiece
@@ -50,6 +51,7 @@ def results(skirt: Skirt, digest: str) -> dict[str, Any]:
             }
             for cushion in skirt.cushions
         ],
+        "air": air_results(skirt.design, skirt.air),
         "runs": [
             {
                 "run": run.name,

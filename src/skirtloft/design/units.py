@@ -26,11 +26,15 @@ __all__ = [
     "format_angle",
     "format_area",
     "format_areal_mass",
+    "format_duration",
     "format_flow",
+    "format_hole_area",
     "format_length",
     "format_mass",
     "format_power",
     "format_pressure",
+    "format_rotation",
+    "format_speed",
     "format_temperature",
     "parse_angle",
     "parse_areal_mass",
@@ -86,6 +90,26 @@ def format_power(value: float, show: Show = "metric") -> str:
 def format_temperature(value: float, show: Show = "metric") -> str:
     """Return a temperature [K] as ``15 degC``, ``59 degF`` or both."""
     return _shown(f"{_plain(value - 273.15, 1)} degC", f"{_plain(value * 1.8 - 459.67, 1)} degF", show)
+
+
+def format_hole_area(value: float, show: Show = "metric") -> str:
+    """Return the area of a hole or duct [m2] as ``24.6 cm2``, ``3.81 in2`` or both."""
+    return _shown(f"{_digits(value * 1e4, 3)} cm2", f"{_digits(value / INCH**2, 3)} in2", show)
+
+
+def format_speed(value: float, show: Show = "metric") -> str:
+    """Return a speed [m/s] as ``80.1 m/s``, ``263 ft/s`` or both."""
+    return _shown(f"{_digits(value, 3)} m/s", f"{_digits(value / FOOT, 3)} ft/s", show)
+
+
+def format_rotation(value: float) -> str:
+    """Return a rotation [rad/s] as ``2550 rpm``."""
+    return f"{value * 30.0 / math.pi:.0f} rpm"
+
+
+def format_duration(value: float) -> str:
+    """Return a time [s] as ``40 s`` (below 100 s) or ``12 min``."""
+    return f"{_digits(value, 2)} s" if abs(value) < 100.0 else f"{_digits(value / 60.0, 3)} min"
 
 
 def format_angle(value: float) -> str:
