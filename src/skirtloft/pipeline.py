@@ -9,10 +9,12 @@ from skirtloft.checks.finding import Finding
 from skirtloft.design.model import Design
 from skirtloft.errors import SolveError
 from skirtloft.lift.match import match_air
+from skirtloft.lift.system import tip_runs
 from skirtloft.lift.types import LiftAir
 from skirtloft.physics.air import air_density, contraction_coefficient
 from skirtloft.physics.cloth import segment_weight
 from skirtloft.physics.cushion import cushion_pressure, support
+from skirtloft.physics.escape import opening_area
 from skirtloft.physics.section import impossible, solve_sections
 from skirtloft.physics.types import Cushion, Sections
 from skirtloft.pieces.cut_pieces import cut_pieces
@@ -75,14 +77,18 @@ def build(design: Design) -> Skirt:
 
 
 def support_loads(design: Design, plan: Plan) -> tuple[Cushion, ...]:
-    """Return pressure, escape flow and power for each load on the area inside the mean tip line."""
-    air = design.air
+    """Return pressure, escape flow and power for each load on the area inside the mean tip line.
+
+    The flow is that through the gap only, with the runs' own gaps and rough ground in; leaks and losses are for
+    `match_air`.
+    """
+    air, runs = design.air, tip_runs(design, plan)
     discharge = air.discharge if air.discharge is not None else contraction_coefficient(design.skirt.face_angle)
     return support(
         [(load.name, load.mass) for load in design.craft.load],
         area=plan.tip_area,
         perimeter=plan.tip_perimeter,
-        gap=air.gap,
+        gap=float(opening_area(runs, air.gap).sum()) / (discharge * plan.tip_perimeter),
         discharge=discharge,
         density=air_density(air.altitude, air.temperature),
         fan_efficiency=air.fan_efficiency,

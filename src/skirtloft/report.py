@@ -75,9 +75,9 @@ def fan_line(skirt: Skirt) -> str:
         return f"Fan       at {format_rotation(match.speed)} no working point with {first!r}: see below"
     also = f" ({format_rotation(wanted)} for {format_length(lift.gap, show)})" if math.isfinite(wanted) else ""
     return (
-        f"Fan       at {format_rotation(match.speed)} a {format_length(float(at.gap[0]), show)} gap with {first!r}{also},"
-        f" computed {format_power(float(at.engine_power[0]), show)} into belt or gearbox on calm, smooth ground,"
-        f" no reserve in it; fans kill: guards on"
+        f"Fan       at {format_rotation(match.speed)} a {format_length(float(at.gap[0]), show)} gap with {first!r}"
+        f"{also}, computed {format_power(float(at.engine_power[0]), show)} into belt or gearbox on calm, smooth ground,"
+        " no reserve in it; fans kill: guards on"
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from pathlib import Path
 from typing import Any
 
@@ -31,7 +32,8 @@ def keys(value: Any) -> set[str]:
 @pytest.mark.parametrize("name", NAMES)
 def test_every_key_is_documented(name: str) -> None:
     text = DOCS.read_text(encoding="utf-8")
-    assert [key for key in sorted(keys(block(name))) if f"`{key}`" not in text and f".{key}`" not in text] == []
+    told = {word.removesuffix("[]").rpartition(".")[2] for word in re.findall(r"`([^`]+)`", text)}
+    assert sorted(keys(block(name)) - told) == []
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -99,9 +99,8 @@ def _losses(lift: LiftAir) -> list[dict[str, Any]]:
 
 
 def _watts(names: tuple[str, ...], kinds: tuple[str, ...], power: Any) -> list[dict[str, Any]]:
-    return [
-        {"name": name, "kind": kind, "power_w": float(w)} for name, kind, w in zip(names, kinds, power, strict=True)
-    ]
+    rows = zip(names, kinds, power, strict=True)
+    return [{"name": name, "kind": kind, "power_w": float(watts)} for name, kind, watts in rows]
 
 
 def _feed(lift: LiftAir) -> list[dict[str, Any]]:
