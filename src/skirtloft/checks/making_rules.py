@@ -19,7 +19,7 @@ def making_findings(
 ) -> list[Finding]:
     """Return the findings on pressure, roll width and pattern edges."""
     return [
-        _pressure(cushions),
+        pressure_finding(cushions),
         _fits_roll(design, pieces),
         _true_edges(development),
         _narrow(development),
@@ -69,7 +69,8 @@ def _sewable(design: Design) -> list[Finding]:
     return found
 
 
-def _pressure(cushions: tuple[Cushion, ...]) -> Finding:
+def pressure_finding(cushions: tuple[Cushion, ...]) -> Finding:
+    """Return the finding on cushion pressure, at its worst load."""
     low, high = 250.0, 1300.0
     worst = max(cushions, key=lambda cushion: abs(np.log(cushion.pressure / np.sqrt(low * high))))
     return Finding(

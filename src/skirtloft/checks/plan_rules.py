@@ -30,7 +30,7 @@ def plan_findings(design: Design, plan: Plan) -> list[Finding]:
         _pitch_fit(design, plan),
         _segment_proportion(design),
         *_corner_room(design, plan),
-        *_balance(design, plan),
+        *balance_findings(design, plan),
         _first_load(design),
         _edge_height(plan, design.skirt.depth),
     ]
@@ -301,7 +301,7 @@ def _inner_spacing(run: JointRun, plan: Plan, depth: float) -> float:
     return (run.radius - 2.0 * depth) * sweep / run.segments
 
 
-def _balance(design: Design, plan: Plan) -> list[Finding]:
+def balance_findings(design: Design, plan: Plan) -> list[Finding]:
     """Centre of gravity of each load against the centre of the cushion area."""
     centre, length, width = cushion_centre(plan)
     fore = [(load.x - centre) / length for load in design.craft.load]

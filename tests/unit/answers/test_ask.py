@@ -1,0 +1,179 @@
+"""Answers on air: every question of every kind of file, wrong requests, and what gives first against closed forms."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from skirtloft.answers.ask import ANSWERS, Asked, answer
+from skirtloft.answers.first_to_give import by_mass, by_shift, findings_with
+from skirtloft.answers.subject import COMPUTED, THROUGH_GAP
+from skirtloft.checks.plan_rules import cushion_centre
+from skirtloft.cli import main
+from skirtloft.design.model import Design
+from skirtloft.design.read import load_design, parse_design
+from skirtloft.errors import DesignError
+from skirtloft.pipeline import build
+from tests.designs import EXAMPLES, NAMES, skirt_of
+
+FOUR = str(EXAMPLES / "four-seat.toml")
+TEXT = (EXAMPLES / "four-seat.toml").read_text(encoding="utf-8")
+
+
+def designs() -> dict[str, Design]:
+    bare = TEXT[: TEXT.index("engine_power")] + "\n" + TEXT[TEXT.index("[cloth.loop]") :]
+    losses = TEXT[: TEXT.index("[air.fan]")] + TEXT[TEXT.index("[cloth.loop]") :]
+    start, end = TEXT.index("points = ["), TEXT.index("]\n", TEXT.index("points = [")) + 2
+    two = TEXT[:start] + 'free_flow = "4 m3/s"\nshut_off = "1300 Pa"\n' + TEXT[end:]
+    found = {name: load_design(EXAMPLES / f"{name}.toml") for name in NAMES}
+    found |= {"bare": parse_design(bare), "no fan": parse_design(losses), "two numbers": parse_design(two)}
+    for name, changes in {
+        "both units": {"project.show": "both"},
+        "imperial": {"project.show": "imperial"},
+        "too weak": {"air.fan.speed": "1500 rpm"},
+        "weak for one": {"air.fan.speed": "1700 rpm"},
+        "leaky": {"air.leak[0].area": "900 cm2"},
+        "fast": {"air.fan.speed": "6000 rpm"},
+        "rough": {"air.roughness": "15 mm", "air.gap_by_run.bow": "4 mm"},
+        "splitter": {"air.lift_share": "0.35"},
+    }.items():
+        found[name] = parse_design(TEXT, changes)
+    return found
+
+
+DESIGNS = designs()
+
+
+@pytest.mark.parametrize("name", DESIGNS)
+def test_every_question_of_every_file_has_an_answer(name: str) -> None:
+    for asked in (Asked(), *(Asked(questions=(question,)) for question in ANSWERS)):
+        lines, _ = answer(DESIGNS[name], asked)
+        text = "\n".join(lines)
+        assert len(lines) > 1
+        assert "nan" not in text.replace("nanometre", "")
+        assert " inf" not in text
+        assert "None" not in text
+
+
+@pytest.mark.parametrize("name", ["four-seat", "bare", "too weak", "imperial"])
+def test_limits_of_every_file(name: str) -> None:
+    text = "\n".join(answer(DESIGNS[name], Asked(limits=True))[0])
+    assert "balance-sideways" in text
+    assert "nan" not in text
+
+
+@pytest.mark.parametrize("name", DESIGNS)
+def test_no_power_without_its_caution(name: str) -> None:
+    """Wherever watts or horsepower are printed, the sentence that says what they are stands below them."""
+    for question in ANSWERS:
+        text = " ".join("\n".join(answer(DESIGNS[name], Asked(questions=(question,)))[0]).split())
+        if any(f"{unit} " in text for unit in (" W", " kW", " hp")):
+            assert THROUGH_GAP in text or COMPUTED in text or "screening figure" in text, question
+    text = " ".join("\n".join(answer(DESIGNS[name], Asked())[0]).split())
+    assert THROUGH_GAP in text
+    assert COMPUTED in text
+    assert "Fans kill" in text
+
+
+def test_the_first_line_and_the_exit_code_say_the_same(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["air", FOUR]) == 0
+    assert capsys.readouterr().out.startswith("YES")
+    assert main(["air", FOUR, "--speed", "1700 rpm"]) == 1
+    out = capsys.readouterr().out
+    assert out.startswith("NO ")
+    assert "too weak, margin -" in out
+    assert main(["air", FOUR, "--gap", "17 mm", "--load", "solo"]) == 0
+    assert "fan-gap" in capsys.readouterr().out.splitlines()[0]
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["--load", "empty"], '"two aboard"'),
+        (["--mass", "480"], "unit"),
+        (["--mass", "4 kg"], "20 kg"),
+        (["--mass", "480 kg", "--load", "solo"], "not both"),
+        (["--free-flow", "3 m3/s"], "--power"),
+        (["--power", "1 hp"], "--free-flow"),
+        (["--free-flow", "3 m", "--power", "1 hp"], "m3/s"),
+        (["--speed", "fast"], "air.fan.speed"),
+        (["--speed", "11000 rpm"], "speed of sound"),
+        (["--gap", "10"], "air.gap"),
+    ],
+)
+def test_wrong_requests_are_told(words: list[str], told: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["air", FOUR, *words]) == 2
+    err = capsys.readouterr().err
+    assert told in err
+    assert "Traceback" not in err
+
+
+def test_what_gives_first_by_mass_is_where_the_rule_changes() -> None:
+    """Each printed mass: a little less and the rule still says better, a little more and it does not."""
+    skirt = skirt_of("four-seat")
+    rank = {"note": 0, "pass": 0, "warn": 1, "fail": 2}
+    giving = by_mass(skirt)
+    assert giving[0].rule == "segments-spare"
+    for row in giving:
+        for value, level in ((row.warns, 1), (row.fails, 2)):
+            if value is not None:
+                below, above = (
+                    {f.rule: rank[f.verdict] for f in findings_with(skirt, extra_mass=value + step)}[row.rule]
+                    for step in (-0.4, 0.01)
+                )
+                assert below < level <= above, row
+
+
+def test_mass_against_the_closed_forms_of_the_air() -> None:
+    """`mass_limits` solves the same limits directly: wanted gap, no gap at all, engine at the wanted gap."""
+    skirt = skirt_of("four-seat")
+    assert skirt.air.match is not None
+    extra = dict(zip(skirt.air.match.limits.names, skirt.air.match.limits.extra[:, 0], strict=True))
+    found = {row.rule: row for row in by_mass(skirt)}
+    assert found["fan-gap"].warns == pytest.approx(extra["gap"], abs=0.4)
+    assert found["fan-carries-load"].fails == pytest.approx(extra["fan"], abs=0.5)
+    assert found["engine-power"].fails == pytest.approx(extra["engine"], abs=0.4)
+
+
+def test_shift_against_the_rule_on_balance() -> None:
+    """3 % of the cushion's length from its centre, for the load that lies furthest that way; 1 % of its width."""
+    skirt = skirt_of("four-seat")
+    centre, length, width = cushion_centre(skirt.plan)
+    x = [load.x for load in skirt.design.craft.load]
+    found = {along: {g.rule: g for g in by_shift(skirt, along)} for along in ("forward", "aft", "sideways")}
+    assert found["forward"]["balance-fore-aft"].warns == pytest.approx(centre + 0.03 * length - max(x), abs=1e-3)
+    assert found["aft"]["balance-fore-aft"].warns == pytest.approx(min(x) - centre + 0.03 * length, abs=1e-3)
+    assert found["sideways"]["balance-sideways"].warns == pytest.approx(0.01 * width, abs=1e-3)
+
+
+def test_segments_may_be_lost_until_the_least_gap() -> None:
+    lost = skirt_of("four-seat").air.match
+    assert lost is not None
+    count = int(lost.segments_lost.may_be_lost)
+    gap = lost.segments_lost.gap
+    assert gap[count] >= 0.003 > gap[count + 1]
+    assert math.isnan(gap[-1])
+
+
+def test_a_batch_of_designs_through_the_whole_flow() -> None:
+    """Speeds, gaps and masses together: every design ends in findings, and each point that is none in its own rule."""
+    solved = 0
+    for speed in ("900 rpm", "1800 rpm", "2550 rpm", "4200 rpm"):
+        for gap in ("3 mm", "12 mm", "60 mm"):
+            for mass in ("250 kg", "700 kg", "1600 kg"):
+                changes = {"air.fan.speed": speed, "air.gap": gap, "craft.load[0].mass": mass}
+                skirt = build(parse_design(TEXT, changes))
+                match = skirt.air.match
+                assert match is not None
+                failing = {f.rule for f in skirt.findings if f.verdict == "fail"}
+                for code, rule in ((1, "fan-carries-load"), (2, "fan-on-curve"), (3, "fan-on-curve"), (4, "fan-leaks")):
+                    if (match.at_speed.failure == code).any():
+                        assert rule in failing
+                solved += 1
+    assert solved == 36
+
+
+def test_an_impossible_request_is_refused_before_anything_is_built() -> None:
+    with pytest.raises(DesignError):
+        build(parse_design(TEXT, {"air.fan.speed": "12000 rpm"}))
