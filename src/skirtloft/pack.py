@@ -11,6 +11,7 @@ from pathlib import Path
 from skirtloft import __version__
 from skirtloft.checks.check import failed
 from skirtloft.design.model import Show
+from skirtloft.drawing.air_sheets import air_sheets
 from skirtloft.drawing.card import measure_and_mark_card
 from skirtloft.drawing.dimension import inches
 from skirtloft.drawing.page import Stamp
@@ -210,6 +211,7 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
         ("00-read-me.pdf", lambda: pdf.render(_read_me(planned))),
         ("overview.png", lambda: pdf.render_png(_overview(skirt), 150.0)),
         ("drawings/plan.pdf", lambda: pdf.render([plan_sheet(skirt, stamp)])),
+        ("drawings/air.pdf", lambda: pdf.render(air_sheets(skirt, stamp))),
         ("drawings/sections.pdf", lambda: pdf.render(section_sheets(skirt, stamp))),
         ("cut-list.csv", lambda: cut_list(planned).encode()),
         ("skirt.glb", lambda: glb.render(skirt_meshes(skirt))),
@@ -298,7 +300,7 @@ def _size_words(size: Floats, show: Show) -> str:
 
 FILES = (
     ("00-read-me.pdf", "this"),
-    ("drawings/", "the plan; a dimensioned section at bow, side, stern and corners"),
+    ("drawings/", "the plan; a dimensioned section at bow, side, stern and corners; the air in pictures"),
     ("templates/", "every template at true size: PDF to plot; DXF, SVG to cut, each hand"),
     ("tiles-A4/, tiles-Letter/", "the same cut into office pages, and the printer test page"),
     ("cards/", "rectangles to measure and mark by hand"),

@@ -61,6 +61,11 @@ def _worst(values: Floats | Sequence[float]) -> tuple[int, float]:
     return index, float(array[index])
 
 
+def _no_point_is_none(values: Floats) -> Floats:
+    """Return 0 where there is no number: no speed of this fan gives the gap, so no power and no time suffices."""
+    return np.nan_to_num(values, nan=0.0, posinf=np.inf)
+
+
 def _feed(design: Design, lift: LiftAir) -> Finding:
     assert lift.choke is not None
     index, value = _worst(lift.choke.least_ratio)
@@ -294,7 +299,7 @@ def _segments(design: Design, match: FanMatch) -> Finding:
 
 def _engine(design: Design, match: FanMatch) -> Finding:
     assert design.air.engine_power is not None
-    index, value = _worst(design.air.engine_power / match.for_gap.engine_power)
+    index, value = _worst(_no_point_is_none(design.air.engine_power / match.for_gap.engine_power))
     reserve = design.air.reserve
     needed = float(match.for_gap.engine_power[index])
     told = f"{needed * reserve / 1000.0:.1f} kW" if math.isfinite(needed) else "more than this fan can tell"
@@ -347,7 +352,7 @@ def _battery_gives(design: Design, match: FanMatch) -> Finding:
     battery = design.air.battery
     assert battery is not None
     asked = match.for_gap.engine_power / (battery.motor_efficiency * battery.controller_efficiency)
-    index, value = _worst(match.electric.most_power / asked)
+    index, value = _worst(_no_point_is_none(match.electric.most_power / asked))
     return Finding(
         rule="battery-can-give",
         title="Most power the battery can give over the power that lift draws from it",
@@ -367,7 +372,7 @@ def _battery_lasts(design: Design, match: FanMatch) -> Finding:
     assert match.electric is not None
     battery = design.air.battery
     assert battery is not None
-    index, value = _worst(match.electric.duration)
+    index, value = _worst(_no_point_is_none(match.electric.duration))
     return Finding(
         rule="battery-lasts",
         title="Time that the battery lifts the craft at the wanted gap",
@@ -379,7 +384,7 @@ def _battery_lasts(design: Design, match: FanMatch) -> Finding:
         where=_load(design, index),
         why="Lift alone empties it sooner; thrust is not counted.",
         change=f"A capacity of {battery.capacity / 3600.0 * battery.duration / value:.0f} Ah would do at this voltage."
-        if math.isfinite(value)
+        if value > 0.0
         else "Mend what keeps the battery from giving the power.",
         source="the duration wanted in the design file",
     )

@@ -40,7 +40,7 @@ def overlaps(sheet: Sheet, clearance: float = 0.0) -> list[Overlap]:
     boxes = shapely.polygons(np.array([text_box(text) for text in texts]))
     found = _texts_on_texts(texts, boxes)
     drawn = [item for item in sheet.items if not isinstance(item, Text)]
-    shapes = [_shape(item) for item in drawn]
+    shapes = [item_shape(item) for item in drawn]
     if shapes:
         hits = shapely.STRtree(shapes).query(boxes, predicate="dwithin", distance=clearance)
         for i, k in sorted(map(tuple, hits.T.tolist())):
@@ -72,12 +72,15 @@ def _outside(sheet: Sheet, texts: list[Text], boxes: npt.NDArray[np.object_]) ->
     return found
 
 
-def _shape(item: Item) -> Geometry:
+def item_shape(item: Item) -> Geometry:
+    """Return what an item covers; of a text the box of its letters, of a line its middle."""
     import shapely
 
     if isinstance(item, Line):
         return shapely.LinearRing(item.points) if item.closed else shapely.LineString(item.points)
     if isinstance(item, Circle):
         return shapely.Point(item.x, item.y).buffer(item.radius)
+    if isinstance(item, Text):
+        return shapely.Polygon(text_box(item))
     assert isinstance(item, Area)
     return shapely.Polygon(item.points)
