@@ -36,3 +36,10 @@ def test_dry_air_at_sea_level(celsius: float, density: float) -> None:
 def test_given_temperature_keeps_the_pressure_of_the_altitude() -> None:
     warm = air_density(2000.0, 303.15)
     assert warm == pytest.approx(air_density(2000.0) * 275.15 / 303.15, rel=1e-12)  # p/(R T), T = 275.15 K in the table
+
+
+@pytest.mark.parametrize("height, ratio", [(500.0, 0.9529), (1000.0, 0.9075), (2000.0, 0.8217), (3000.0, 0.7423)])
+def test_density_ratio_of_an_engineering_table(height: float, ratio: float) -> None:
+    """Published over geometric altitude; geopotential H = R h/(R + h), R 6356766 m (ISO 2533). Four digits: 1e-4."""
+    geopotential = 6356766.0 * height / (6356766.0 + height)
+    assert air_density(geopotential) / air_density(0.0) == pytest.approx(ratio, abs=1e-4)
