@@ -103,7 +103,7 @@ def _length(points: Floats) -> float:
 
 def _section(skirt: Skirt, i: int) -> dict[str, Any]:
     stations, sections = skirt.plan.stations, skirt.sections
-    depth, offset = sections.depth, float(sections.offset[i])
+    depth, offset = float(sections.depth[i]), float(sections.offset[i])
     return {
         "id": stations.ids[i],
         "run": stations.runs[i],
@@ -112,14 +112,14 @@ def _section(skirt: Skirt, i: int) -> dict[str, Any]:
         "y_m": stations.joint[i, 1],
         "hull_edge": [0.0, depth + float(sections.rise[i])],
         "joint": [offset, depth],
-        "tip": [offset - depth, 0.0],
-        "inner": [offset - 2.0 * depth, depth],
+        "tip": [offset - float(sections.tip_inboard[i]), 0.0],
+        "inner": [offset - float(sections.inboard[i]), depth - float(sections.drop[i])],
         "loop_centre": [offset - float(sections.centre_inset[i]), sections.centre_z[i]],
         "loop_radius_m": sections.radius[i],
         "loop_angle_deg": np.degrees(sections.angle[i]),
         "loop_length_m": sections.length[i],
         "loop_length_quarter_rule_m": sections.quarter_rule_length[i],
-        "tip_mean_square_m2": sections.tip_mean_square,
+        "tip_mean_square_m2": sections.tip_mean_square[i],
         "weight_moment_kg_m_per_m": sections.weight_moment[i],
         "pressure_pa": sections.pressure,
         "loop_tension_n_per_m": sections.tension[i],

@@ -109,9 +109,12 @@ def test_a_flat_wide_loop_lies_on_the_deck() -> None:
 
 
 def test_very_wide_faces_leave_the_loop_nothing_to_lift() -> None:
-    """Without weight a = d/2 - .2777 w - w^2/(12 d) is .0 at w = .43 for d = .28; cloth weight adds a little."""
+    """Without weight a = d/2 - .2777 w - w^2/(12 d) is .0 at w = .43 for d = .28; cloth weight adds a little.
+
+    w is the run's own: 320 mm wanted is at most .323 fitted, 400 mm wanted .466.
+    """
     wide = (("skirt.corner.stern", "1000 mm"), ("skirt.corner.bow", "800 mm"))
-    assert finding("loop-lifts-joint", ("skirt.pitch", "340 mm"), *wide).verdict == "pass"
+    assert finding("loop-lifts-joint", ("skirt.pitch", "320 mm"), *wide).verdict == "pass"
     assert finding("loop-lifts-joint", ("skirt.pitch", "400 mm"), *wide).verdict == "fail"
 
 
