@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from skirtloft.checks.finding import Finding
-from skirtloft.checks.making_rules import making_findings
+from skirtloft.checks.hull_rules import hull_findings
+from skirtloft.checks.making_rules import making_findings, pressure_finding
 from skirtloft.checks.plan_rules import plan_findings
 from skirtloft.checks.section_rules import section_findings
 from skirtloft.design.model import Design
@@ -21,11 +22,22 @@ def check(
     development: Development,
     pieces: tuple[CutPiece, ...],
 ) -> tuple[Finding, ...]:
-    """Return every finding, in the order plan, sections, making; each rule once, at its worst place."""
+    """Return every finding, in the order plan, sections, hull, making; each rule once, at its worst place."""
+    return (
+        *check_without_pieces(design, plan, cushions, sections),
+        *making_findings(design, development, pieces),
+    )
+
+
+def check_without_pieces(
+    design: Design, plan: Plan, cushions: tuple[Cushion, ...], sections: Sections
+) -> tuple[Finding, ...]:
+    """Return the findings that need no panel and no piece: all but those of what can be cut."""
     return (
         *plan_findings(design, plan),
         *section_findings(plan.stations, sections),
-        *making_findings(design, cushions, development, pieces),
+        *hull_findings(design, plan, sections),
+        pressure_finding(cushions),
     )
 
 

@@ -13,14 +13,13 @@ from skirtloft.shape.develop import Development
 PANEL_EDGE = 0.05e-3  # m: how far a pattern edge may be from the true curve, per panel
 
 
-def making_findings(
-    design: Design, cushions: tuple[Cushion, ...], development: Development, pieces: tuple[CutPiece, ...]
-) -> list[Finding]:
-    """Return the findings on pressure, roll width and pattern edges."""
-    return [_pressure(cushions), _fits_roll(design, pieces), _true_edges(development)]
+def making_findings(design: Design, development: Development, pieces: tuple[CutPiece, ...]) -> list[Finding]:
+    """Return the findings on roll width and pattern edges."""
+    return [_fits_roll(design, pieces), _true_edges(development)]
 
 
-def _pressure(cushions: tuple[Cushion, ...]) -> Finding:
+def pressure_finding(cushions: tuple[Cushion, ...]) -> Finding:
+    """Return the finding on the cushion pressures of all loads."""
     low, high = 250.0, 1300.0
     worst = max(cushions, key=lambda cushion: abs(np.log(cushion.pressure / np.sqrt(low * high))))
     return Finding(

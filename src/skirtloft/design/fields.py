@@ -139,6 +139,8 @@ def _read_field(
             return WRONG
         if path in FOLLOWS_ANOTHER_KEY:
             return WRONG
+        if field.get_default() is None:
+            return None
         return read_record(inner, {}, path, problems) if inner is not None and not many else field.get_default()
     if inner is None:
         return _read_value(hint, raw[key], path, problems)
