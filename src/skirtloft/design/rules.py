@@ -112,11 +112,11 @@ def _hull_edge_is_an_outline(values: Values, raw: Raw) -> Iterator[Problem]:
 
 def _fixings_are_told_one_way(values: Values, raw: Raw) -> Iterator[Problem]:
     fixing = values.get("hull", {}).get("fixing")
-    if not fixing:
+    if fixing is None:
         return
     told = [run for run in RUNS if given(raw, "hull", "fixing", run) != NOTHING]
     line = given(raw, "hull", "fixing", "line")
-    if not told and line == NOTHING:
+    if raw["hull"]["fixing"] == {}:
         wrong = "It does not say where the inner fixings are."
         would_do = 'Write [hull.fixing.side] with height = "30 mm" and inboard = "420 mm", or [[hull.fixing.line]].'
         yield Problem("hull.fixing", given(raw, "hull", "fixing"), wrong, would_do)
@@ -139,7 +139,7 @@ def _runs_not_on_hull(values: Values, raw: Raw, table: str, told: list[str]) -> 
 def _flat_bottom_lies_inside(values: Values, raw: Raw) -> Iterator[Problem]:
     bottom, fixing = (values.get("hull", {}).get(key) or {} for key in ("bottom", "fixing"))
     told = [run for run in RUNS if given(raw, "hull", "bottom", run) != NOTHING]
-    if bottom and not told:
+    if raw.get("hull", {}).get("bottom") == {}:
         would_do = 'Write side = "480 mm", how far inside the hull edge the flat bottom ends.'
         yield Problem("hull.bottom", given(raw, "hull", "bottom"), "It says nothing.", would_do)
     yield from _runs_not_on_hull(values, raw, "bottom", told)

@@ -21,6 +21,10 @@ def heights(value: str) -> tuple[tuple[str, str], ...]:
     return tuple((f"hull.edge[{i}].height", value) for i in range(count))
 
 
+def fixing(height: str, inboard: str) -> tuple[tuple[str, str], ...]:
+    return (("hull.fixing.side.height", height), ("hull.fixing.side.inboard", inboard))
+
+
 BEAM = 2.4  # m, hull width of the example
 
 # rule, changes, verdict. Limits: see the rule's own source; values stand just inside and just outside.
@@ -55,6 +59,13 @@ CASES = [
     ("balance-sideways", (("craft.load[0].y", "20 mm"),), "pass"),
     ("balance-sideways", (("craft.load[0].y", "-30 mm"),), "warn"),
     ("loop-lifts-joint", (), "pass"),
+    # the skirt's own inner fixings of the side: 30 mm above the bottom, 413.3 mm inboard of the hull edge
+    ("inner-fixing-on-line", fixing("30 mm", "422 mm"), "pass"),
+    ("inner-fixing-on-line", fixing("41 mm", "413 mm"), "warn"),
+    ("inner-fixing-on-line", fixing("30 mm", "437 mm"), "warn"),
+    ("inner-fixing-on-line", fixing("30 mm", "439 mm"), "fail"),
+    ("flat-bottom-inside-fixings", (("hull.bottom.side", "636 mm"),), "pass"),
+    ("flat-bottom-inside-fixings", (("hull.bottom.side", "420 mm"),), "fail"),  # at the bow the fixing is 635 mm in
 ]
 
 
