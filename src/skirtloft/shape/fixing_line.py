@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from skirtloft.maths.curves import points_at
+from skirtloft.maths.curves import Side, piece_index, points_at
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.types import Sections
-from skirtloft.shape.hull_edge import HullEdge, hull_height, line_on_hull
+from skirtloft.shape.hull_edge import HullEdge, hull_edge, hull_height, line_on_hull
 from skirtloft.shape.hull_lines import RUNS, in_craft, section_points
 from skirtloft.shape.types import Plan
 
@@ -82,7 +82,8 @@ def fixing_miss(design: Design, plan: Plan, sections: Sections) -> FixingMiss | 
     Notes
     -----
     Given by run: from the place in the same section, `inboard` of E and `height` above the bottom, at the stations
-    of the run (in a corner nothing is given). Given as a line: from the nearest point of the line in space.
+    of the run whose E lies on the run's own piece of the hull edge (in a corner, and where the edge is already
+    rounded, nothing is given). Given as a line: from the nearest point of the line in space.
     """
     fixing = design.hull.fixing
     if fixing is None:
@@ -94,12 +95,21 @@ def fixing_miss(design: Design, plan: Plan, sections: Sections) -> FixingMiss | 
         outboard = (away[:, :2] * plan.stations.outward).sum(axis=1)
         return FixingMiss(frozen_array(np.linalg.norm(away, axis=1)), frozen_array(outboard), frozen_array(away[:, 2]))
     wanted = np.full(inner.shape, math.nan)
+    own = _own_labels(design, plan)
     for i, run in enumerate(plan.stations.runs):
         place = getattr(fixing, run) if run in RUNS else None
-        if place is not None:
+        if place is not None and run in own[i]:
             wanted[i] = -place.inboard, design.hull.clearance + place.height
     outboard, up = (inner - wanted).T
     return FixingMiss(frozen_array(np.hypot(outboard, up)), frozen_array(outboard), frozen_array(up))
+
+
+def _own_labels(design: Design, plan: Plan) -> list[set[str]]:
+    """Return the labels of the hull edge's pieces that E of each station lies on: two where pieces meet."""
+    edge, at = hull_edge(design.hull.edge, design.hull.clearance), plan.stations.hull_at
+    sides: tuple[Side, Side] = ("before", "after")
+    pieces = [piece_index(edge.path, at, side) for side in sides]
+    return [{edge.labels[k] for k in pair} for pair in zip(*pieces, strict=True)]
 
 
 def _nearest(line: HullEdge, places: Floats) -> Floats:
