@@ -18,24 +18,41 @@ from skirtloft.fit.variables import Variable, on_step, variables, with_values
 from skirtloft.shape.fixing_line import fixing_line
 from skirtloft.shape.hull_edge import hull_edge
 
-MOST_TRIES = 1400
-MOST_OUT = 1000  # of them while looking for a clearance that holds
-MOST_QUICK = 40  # for one descent then
+MOST_TRIES = 1500
+MOST_OUT = 1200  # of them while looking for a clearance that holds
+MOST_QUICK = 24  # for one descent then
 STRIDES = (16, 8, 4, 2, 1)  # steps that a value moves by, tried in turn
 QUICK = (16, 4, 1)  # while only looking for a clearance at which no rule fails
+WORTH = 0.001  # of cost: what gains less is left as it is
 PARTS, FURTHEST = 8, 4  # clearances looked at: up to 4/8 of the one asked, up and down
 Progress = Callable[[int, int, str], None]
 
 
 @dataclass(frozen=True, eq=False)
 class Hold:
-    """What keeps a value from its usual one: the rule it would break, or None where the inner fixings would move off."""
+    """What keeps a value from its usual one, all others as found.
+
+    Parameters
+    ----------
+    variable : Variable
+    value, usual : float [m]
+    finding : Finding or None
+        The rule that fails, or else is to watch, at the usual value.
+    refusal : str
+        Why the shape cannot be made there; "" where it can.
+    off_line : float [m]
+        How far the inner fixings then lie off the hull's line, at most; nan where that is not given.
+    moves_off : bool
+        They lie further off it than now.
+    """
 
     variable: Variable
     value: float
     usual: float
     finding: Finding | None
+    refusal: str
     off_line: float
+    moves_off: bool
 
 
 @dataclass(frozen=True, eq=False)
@@ -105,7 +122,7 @@ def fit(design: Design, progress: Progress = lambda done, total, what: None) -> 
     depth with insets or radii together, moved by 16, 8, 4, 2 and 1 steps while that improves. Where the clearance
     asked does not hold, others at eighths of it are looked at outwards, up to half of it away; from the first that
     holds the search halves back to the one asked, to the step. It is taken that between two such clearances no rule
-    fails, holds and fails again. At most 1400 tries.
+    fails, holds and fails again. At most 1500 tries.
     """
     hull_edge(design.hull.edge, design.hull.clearance)
     if design.hull.fixing is not None and design.hull.fixing.line is not None:
@@ -223,10 +240,17 @@ def _descend(search: _Search, start: Trial, quick: bool) -> Trial:
                     if search.spent or (quick and (best.holds or len(search.known) >= enough)):
                         return best
                     trial = _tried(search, [v + sign * m for v, m in zip(best.values, move, strict=True)])
-                    if trial.rank < best.rank:
+                    if _is_better(trial, best):
                         best, improved = trial, True
                         break
     return best
+
+
+def _is_better(trial: Trial, best: Trial) -> bool:
+    """Tell whether a trial is better by more than nothing."""
+    if abs(trial.violation - best.violation) > 1e-9:
+        return trial.violation < best.violation
+    return trial.cost < best.cost - WORTH
 
 
 def _moves(names: Sequence[Variable]) -> list[tuple[float, ...]]:
@@ -298,8 +322,14 @@ def _holds(search: _Search, best: Trial) -> tuple[Hold, ...]:
         trial = _tried(search, values)
         broken = [f for f in trial.findings if f.verdict == "fail"]
         broken += [f for f in trial.findings if f.verdict == "warn" and f.rule not in watched]
-        off = trial.miss
-        far = float(np.nanmax(off.distance)) if off is not None and not np.isnan(off.distance).all() else float("nan")
-        found.append(Hold(name, best.values[k], usual[k], broken[0] if broken else None, far))
+        far, near = _furthest_off(trial), _furthest_off(best)
+        first = broken[0] if broken else None
+        found.append(Hold(name, best.values[k], usual[k], first, trial.refusal, far, far > near + 1e-4))
     return tuple(found)
+
+
+def _furthest_off(trial: Trial) -> float:
+    """Return how far the inner fixings lie off the hull's line at most [m]; nan where that is not given."""
+    miss = trial.miss
+    return float("nan") if miss is None or np.isnan(miss.distance).all() else float(np.nanmax(miss.distance))
 

@@ -13,8 +13,10 @@ from skirtloft.checks.finding import Finding
 from skirtloft.design.model import Design
 from skirtloft.errors import SkirtloftError
 from skirtloft.fit.variables import STEPS, Variable, usual_depth, with_values
+from skirtloft.maths.frozen import Floats
 from skirtloft.pipeline import equilibrium, support_loads
 from skirtloft.shape.fixing_line import FixingMiss, fixing_miss
+from skirtloft.shape.hull_lines import section_points
 from skirtloft.shape.plan import lay_out
 from skirtloft.shape.types import Stations
 
@@ -45,6 +47,8 @@ class Trial:
     miss : FixingMiss or None
         Of the inner fixings from the hull's.
     stations : Stations or None
+    inner : (n, 2) or None [m]
+        The inner fixings in section axes.
     """
 
     values: tuple[float, ...]
@@ -54,6 +58,7 @@ class Trial:
     refusal: str
     miss: FixingMiss | None
     stations: Stations | None
+    inner: Floats | None
 
     @property
     def rank(self) -> tuple[float, float]:
@@ -83,14 +88,14 @@ def try_values(design: Design, names: Sequence[Variable], values: tuple[float, .
         findings = check_without_pieces(candidate, plan, cushions, sections)
         miss = fixing_miss(candidate, plan, sections)
     except SkirtloftError as error:
-        return Trial(values, REFUSED, change_cost(names, values), (), str(error), None, None)
+        return Trial(values, REFUSED, change_cost(names, values), (), str(error), None, None, None)
     violation = sum(FAILED + excess(finding) for finding in findings if finding.verdict == "fail")
     watch = sum(WATCH * (1.0 + excess(finding)) for finding in findings if finding.verdict == "warn")
     off = 0.0
     if miss is not None and not np.isnan(miss.distance).all():
         off = float(np.nanmean((miss.distance / FIXING_SCALE) ** 2))
     cost = change_cost(names, values) + watch + off
-    return Trial(values, float(violation), float(cost), findings, "", miss, plan.stations)
+    return Trial(values, float(violation), float(cost), findings, "", miss, plan.stations, section_points(sections).inner)
 
 
 def change_cost(names: Sequence[Variable], values: Sequence[float]) -> float:

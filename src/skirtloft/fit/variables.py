@@ -20,7 +20,7 @@ from skirtloft.shape.plan import RUNS
 Kind = Literal["clearance", "depth", "tip_inside", "joint_inside", "radius"]
 
 # The change from what is usual that counts as one.
-INSET_SCALE, DEPTH_SCALE, RADIUS_SCALE = 0.025, 0.025, 0.200  # m: our own choice
+INSET_SCALE, DEPTH_SCALE, RADIUS_SCALE = 0.025, 0.025, 0.100  # m: our own choice
 STEPS: dict[bool, tuple[float, float]] = {False: (0.001, 0.005), True: (INCH / 16.0, INCH / 4.0)}  # lengths, radii
 
 
@@ -66,8 +66,8 @@ def usual_depth(clearance: float, imperial: bool = False) -> float:
 def variables(design: Design) -> tuple[Variable, ...]:
     """Return what may move in `design`: clearance, depth, the inset of each run, each corner radius that is a number.
 
-    A usual inset is 50 mm (2 in) for a side's or stern's tip line and 75 mm (3 in) for a bow's joint; where the file gives the other
-    of the two, and for radii, the file's own value is the usual one.
+    A usual inset is 50 mm (2 in) for a side's or stern's tip line and 75 mm (3 in) for a bow's joint; where the file
+    gives the other of the two, and for radii, the file's own value is the usual one.
 
     Raises
     ------
