@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from itertools import combinations
 
 import numpy as np
 
@@ -119,7 +120,8 @@ def fit(design: Design, progress: Progress = lambda done, total, what: None) -> 
     -----
     At one clearance: from a few starts (the file's values; what is usual; what puts the inner fixings on the hull's
     line) the best goes down by pattern search (Hooke and Jeeves, J. ACM 8, 1961: from memory): single values, and
-    depth with insets or radii together, moved by 16, 8, 4, 2 and 1 steps while that improves. Where the clearance
+    depth with insets or radii together, moved by 16, 8, 4, 2 and 1 steps while that improves; then any two values at
+    once, by 2 steps and 1. Where the clearance
     asked does not hold, others at eighths of it are looked at outwards, up to half of it away; from the first that
     holds the search halves back to the one asked, to the step. It is taken that between two such clearances no rule
     fails, holds and fails again. At most 1500 tries.
@@ -200,8 +202,7 @@ def _with_room(search: _Search, values: tuple[float, ...], factor: float) -> tup
     share = min(0.8, 2.0 * search.design.making.hem / search.design.skirt.pitch)
     least = factor * 2.0 * depth / (1.0 - share)
     return tuple(
-        max(value, least) if name.kind == "radius" else value
-        for name, value in zip(search.names, values, strict=True)
+        max(value, least) if name.kind == "radius" else value for name, value in zip(search.names, values, strict=True)
     )
 
 
@@ -230,8 +231,13 @@ def _corrected(search: _Search, start: Trial) -> Trial | None:
 def _descend(search: _Search, start: Trial, quick: bool) -> Trial:
     """Return where the pattern search from `start` ends."""
     best, enough = start, len(search.known) + MOST_QUICK
-    moves = _moves(search.names)
-    for stride in QUICK if quick else STRIDES:
+    alone = _moves(search.names)
+    rounds = [(stride, alone) for stride in (QUICK if quick else STRIDES)]
+    if not quick:
+        rounds += [(stride, _pairs(search.names)) for stride in (2, 1)]
+    for stride, moves in rounds:
+        if moves is not alone and not best.holds:
+            break
         improved = True
         while improved:
             improved = False
@@ -266,11 +272,23 @@ def _moves(names: Sequence[Variable]) -> list[tuple[float, ...]]:
     radii = [name.step for name in names if name.kind == "radius"]
     if radii:  # radii move by their own, coarser steps
         moves = [
-            tuple(np.ceil(m / name.step - 1e-9) * name.step if name.kind == "radius" and m > 0.0 else m
-                  for m, name in zip(move, names, strict=True))
+            tuple(
+                np.ceil(m / name.step - 1e-9) * name.step if name.kind == "radius" and m > 0.0 else m
+                for m, name in zip(move, names, strict=True)
+            )
             for move in moves
         ]
     return list(dict.fromkeys(move for move in moves if any(move)))
+
+
+def _pairs(names: Sequence[Variable]) -> list[tuple[float, ...]]:
+    """Return the directions in which two values move at once, the same way and against each other [m per step]."""
+    free = [k for k, name in enumerate(names) if name.kind != "clearance"]
+    return [
+        tuple(name.step if i == a else way * name.step if i == b else 0.0 for i, name in enumerate(names))
+        for a, b in combinations(free, 2)
+        for way in (1.0, -1.0)
+    ]
 
 
 def _walk_out(search: _Search, at_asked: Trial) -> tuple[Trial, Trial | None]:
@@ -332,4 +350,3 @@ def _furthest_off(trial: Trial) -> float:
     """Return how far the inner fixings lie off the hull's line at most [m]; nan where that is not given."""
     miss = trial.miss
     return float("nan") if miss is None or np.isnan(miss.distance).all() else float(np.nanmax(miss.distance))
-

@@ -95,7 +95,8 @@ def try_values(design: Design, names: Sequence[Variable], values: tuple[float, .
     if miss is not None and not np.isnan(miss.distance).all():
         off = float(np.nanmean((miss.distance / FIXING_SCALE) ** 2))
     cost = change_cost(names, values) + watch + off
-    return Trial(values, float(violation), float(cost), findings, "", miss, plan.stations, section_points(sections).inner)
+    inner = section_points(sections).inner
+    return Trial(values, float(violation), float(cost), findings, "", miss, plan.stations, inner)
 
 
 def change_cost(names: Sequence[Variable], values: Sequence[float]) -> float:

@@ -122,7 +122,7 @@ def _variable(path: str, kind: Kind, asked: float, usual: float | None, scale: f
 
 def _marks(hint: Any) -> list[Any]:
     """Return every mark in an annotation, unions opened."""
-    found = []
+    found: list[Any] = []
     for part in get_args(hint):
         found += [part] if isinstance(part, Quantity) else _marks(part)
     return found

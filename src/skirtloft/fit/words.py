@@ -33,7 +33,7 @@ def fit_lines(found: Fit) -> list[str]:
 
 def set_line(launcher: str, command: str, design: str, changes: Mapping[str, str]) -> str:
     """Return what to type to run a command with changed values, the file left as it is."""
-    words = " ".join(f"--set {path}=\"{value}\"" for path, value in changes.items())
+    words = " ".join(f'--set {path}="{value}"' for path, value in changes.items())
     return f"{launcher} {command} {design} {words}".rstrip()
 
 
@@ -41,7 +41,7 @@ def _value_lines(found: Fit) -> list[str]:
     """Each value found, with the file's and the usual one beside it."""
     show = found.design.project.show
     usual = usual_values(found.variables, found.trial.values)
-    lines = []
+    lines: list[str] = []
     for variable, value, plain in zip(found.variables, found.trial.values, usual, strict=True):
         notes = ["as in the file" if abs(value - variable.asked) < 1e-9 else f"file {_length(variable.asked, show)}"]
         if variable.kind != "clearance" and abs(plain - variable.asked) > 1e-9:

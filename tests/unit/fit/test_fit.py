@@ -73,9 +73,13 @@ def test_what_is_held_names_the_rule_that_the_usual_value_would_break() -> None:
     rule = holds["skirt.depth"].finding
     assert rule is not None
     assert rule.rule == "inner-fixing-on-line"
-    usual = with_values(found.design, found.variables, tuple(
-        0.280 if v.kind == "depth" else value for v, value in zip(found.variables, found.trial.values, strict=True)
-    ))
+    usual = with_values(
+        found.design,
+        found.variables,
+        tuple(
+            0.280 if v.kind == "depth" else value for v, value in zip(found.variables, found.trial.values, strict=True)
+        ),
+    )
     assert next(f for f in build(usual).findings if f.rule == rule.rule).value == pytest.approx(rule.value, abs=1e-12)
 
 
@@ -96,8 +100,11 @@ def test_a_hull_that_no_skirt_fits_gives_the_nearest_miss_and_what_would_do() ->
     assert text.startswith("NO FIT")
     assert "inner-fixing-on-line" in text
     assert "Would do  side fixings" in text
-    usual = try_values(load_design(EXAMPLES / "four-seat.toml", fixing("side", "200 mm", "100 mm")), found.variables,
-                       tuple(variable.asked for variable in found.variables))
+    usual = try_values(
+        load_design(EXAMPLES / "four-seat.toml", fixing("side", "200 mm", "100 mm")),
+        found.variables,
+        tuple(variable.asked for variable in found.variables),
+    )
     assert found.trial.violation < usual.violation
 
 
