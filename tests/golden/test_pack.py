@@ -102,6 +102,7 @@ def test_hull_offsets_are_those_of_the_results(folder: Path) -> None:
     for row, station in zip(rows, stations, strict=True):
         for k, axis in enumerate("xyz"):
             assert float(row[f"inner_fixing_{axis}_mm"]) == pytest.approx(1000.0 * station["inner_m"][k], abs=0.0501)
+        assert float(row["tip_above_bottom_mm"]) == pytest.approx(-250.0)  # a number, not text
         assert float(row["along_hull_edge_mm"]) == pytest.approx(1000.0 * station["along_hull_edge_m"], abs=0.0501)
 
 

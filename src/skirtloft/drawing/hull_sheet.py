@@ -277,7 +277,8 @@ def _offset_tables(skirt: Skirt) -> list[list[Item]]:
         column.top -= 1.0
         while left and column.top - 5.0 > column.bottom + 18.0:
             row = left.pop(0)
-            column.row([row[key] for key, _, _ in OFFSETS], [at for _, _, at in OFFSETS], 2.4)
+            cells = [cell if isinstance(cell := row[key], str) else f"{cell:.1f}" for key, _, _ in OFFSETS]
+            column.row(cells, [at for _, _, at in OFFSETS], 2.4)
         column.top -= 1.5
         column.paragraph(
             "x forward from the stern, y to port (starboard mirrored), up: above the flat of the bottom, which lies "

@@ -37,6 +37,9 @@ def hull_strip_sheet(strips: Sequence[HullStrip], stamp: Stamp) -> Sheet:
     for number, (strip, code, start, end) in enumerate(pieces):
         y = MARGIN + TALL * (len(pieces) - 1 - number)
         items += _row(strip, code, start, end, y, stamp)
+    words = stamp.banner or stamp.record
+    if words:  # on the plotter's page; tiles say it in their footer
+        items.append(Text("register", MARGIN, MARGIN + TALL * len(pieces) + 3.0, words, 4.0, bold=True))
     return Sheet(
         "hull-strips",
         f"Strips for the hull: {', '.join(f'{strip.code} {strip.name}' for strip in strips)}; port as printed, "

@@ -21,7 +21,7 @@ COLUMNS = (
 )
 
 
-def hull_offsets(hull: HullLines) -> list[dict[str, str]]:
+def hull_offsets(hull: HullLines) -> list[dict[str, str | float]]:
     """Return one row per port station, keys as `COLUMNS`, lengths to 0.1 mm and angles to 0.1 deg.
 
     x forward from the stern, y to port (starboard: the same, negative), z above the tip plane, which is the ground at
@@ -30,7 +30,7 @@ def hull_offsets(hull: HullLines) -> list[dict[str, str]]:
     points = dict(zip(LINES, (hull.hull_edge, hull.inner, hull.bottom_edge, hull.joint, hull.tip), strict=True))
     rows = []
     for i, (name, run) in enumerate(zip(hull.ids, hull.runs, strict=True)):
-        row = {"station": name, "run": run.replace("_", " ")}
+        row: dict[str, str | float] = {"station": name, "run": run.replace("_", " ")}
         for line, place in points.items():
             x, y, z = place[i]
             heights = {"x": x, "y": y, "z": z, "above_bottom": z - hull.clearance}
@@ -48,9 +48,9 @@ def hull_offsets(hull: HullLines) -> list[dict[str, str]]:
     return rows
 
 
-def _mm(value: float) -> str:
+def _mm(value: float) -> float:
     return _tenth(1000.0 * value)
 
 
-def _tenth(value: float) -> str:
-    return f"{value + 0.0:.1f}".replace("-0.0", "0.0") if abs(value) < 0.05 else f"{value:.1f}"
+def _tenth(value: float) -> float:
+    return round(float(value), 1) + 0.0  # no minus before a nought

@@ -95,5 +95,6 @@ def test_transverse_sections_lie_in_their_plane_on_the_ruled_surface() -> None:
 def test_a_refused_design_says_so_on_its_hull_sheets() -> None:
     skirt = skirt_of("four-seat")
     stamp = replace(Stamp(skirt.design.project), failed=("tip-line-inside",))
-    for sheet in hull_sheets(skirt, stamp):
+    for sheet in (*hull_sheets(skirt, stamp), hull_strip_sheet(strips_of(skirt), stamp)):
+        assert overlaps(sheet) == []
         assert any(isinstance(i, Text) and "Do not cut" in i.text for i in sheet.items)

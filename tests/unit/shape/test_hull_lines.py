@@ -99,7 +99,7 @@ def test_offsets_are_the_lines_in_millimetres() -> None:
         assert float(row["inner_fixing_x_mm"]) == pytest.approx(1000.0 * hull.inner[i, 0], abs=0.0501)
         assert float(row["inner_fixing_above_bottom_mm"]) == pytest.approx(30.0, abs=0.0501)
         assert float(row["along_hull_edge_mm"]) == pytest.approx(1000.0 * hull.along_hull_edge[i], abs=0.0501)
-    assert not any(value == "-0.0" for row in rows for value in row.values())
+    assert not any(str(value) == "-0.0" for row in rows for value in row.values())
 
 
 SIDE = (("hull.fixing.side.height", "40 mm"), ("hull.fixing.side.inboard", "420 mm"))
