@@ -127,7 +127,7 @@ def _outline(skirt: Skirt, i: int, view: _View) -> list[Item]:
         Line("ground", frozen_array(ground)),
     ]
     items += _face_bulge(skirt, i, view)
-    for name, (dx, dy) in {"E": (-5.0, 2.0), "J": (2.5, -3.5), "G": (-7.0, 1.5), "I": (-5.5, -1.0)}.items():
+    for name, (dx, dy) in {"E": (-5.0, 2.0), "J": (2.5, -3.5), "G": (-4.0, -4.3), "I": (-5.5, -1.0)}.items():
         x, y = view.at(points[name])
         items += [Circle("mark", x, y, 0.8), Text("text", x + dx, y + dy, name, 3.5, 0.0, "start", True)]
     x, y = view.at(points["C"])

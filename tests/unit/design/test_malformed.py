@@ -6,6 +6,7 @@ comes from the trade the case says so.
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from skirtloft.design.read import load_design, parse_design
+from skirtloft.design.segment_form import form_of
 from skirtloft.errors import DesignError
 
 GOOD = """\
@@ -388,6 +390,28 @@ def test_the_good_file_is_good() -> None:
     design = parse_design(edited([(INSETS, ""), ("[air]\n", JOINT_LINE)]))
     assert design.skirt.joint_line is not None
     assert [point.run for point in design.skirt.joint_line] == ["bow", "side", "stern", None]
+
+
+def test_a_run_of_a_joint_line_given_outright_may_have_segments_of_its_own() -> None:
+    """Its place is given, its depth and inner fixing are not; the values read are those written."""
+    own = '[skirt.bow]\ndepth = "300 mm"\ninner = { drop = "12 mm" }\n'
+    skirt = parse_design(edited([(INSETS, own), ("[air]\n", JOINT_LINE)])).skirt
+    assert (skirt.bow.depth, skirt.bow.inner.drop, skirt.side.depth) == (0.3, 0.012, None)
+    assert (form_of(skirt, "bow").drop, form_of(skirt, "side").drop) == (0.012, 0.0)
+
+
+def test_an_inboard_distance_and_a_tip_angle_say_the_same() -> None:
+    """tip angle 90 deg at a face of 45 deg is 2 d inboard (common practice); a run's own takes the skirt's place."""
+    given_inboard = [
+        ('tip_angle = "90 deg"\n', ""),
+        ("[skirt.bow]\n", '[skirt.inner]\ninboard = "560 mm"\n[skirt.bow]\n'),
+    ]
+    skirt = parse_design(edited(given_inboard)).skirt
+    assert form_of(skirt, "side").tip_angle == pytest.approx(math.pi / 2.0, abs=1e-12)
+    own = ("[skirt.bow]\n", '[skirt.bow]\ntip_angle = "95 deg"\n')
+    skirt = parse_design(edited([*given_inboard, own])).skirt
+    assert form_of(skirt, "bow").tip_angle == pytest.approx(math.radians(95.0), abs=1e-12)
+    assert form_of(skirt, "bow").inboard == pytest.approx(0.28 * (1.0 - 1.0 / math.tan(math.radians(140.0))), rel=1e-12)
 
 
 def test_there_are_at_least_forty_malformed_designs() -> None:
