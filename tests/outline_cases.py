@@ -18,10 +18,11 @@ QUARTER = math.tan(math.pi / 8.0)  # bulge of a quarter circle: the tangent of a
 LENGTH, HALF_WIDTH, RADIUS = 4405.0, 1050.0, 750.0  # mm: the square bow of the plan's check numbers
 
 
-def dxf_bytes(draw: Callable[[Any], object], units: int = MM, version: str = "R2010") -> bytes:
+def dxf_bytes(draw: Callable[[Any], object], units: int | None = MM, version: str = "R2010") -> bytes:
     """Return a drawing whose model space `draw` has drawn in."""
     document: Drawing = ezdxf.new(version)  # type: ignore[attr-defined]
-    document.header["$INSUNITS"] = units
+    if units is not None:
+        document.header["$INSUNITS"] = units
     draw(document.modelspace())
     text = io.StringIO()
     document.write(text)

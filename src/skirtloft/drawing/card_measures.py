@@ -197,8 +197,7 @@ def _lines(card: Rectangle) -> list[Table]:
         about += " Draw each right across." if full else f" Draw each from the edge {where}."
     if slits:
         deep = float(np.ptp(slits[0][:, 1]))
-        side = "hull" if slits[0][:, 1].mean() < card.width / 2.0 else "joint"
-        about += f" Where it says slit, cut {half_millimetre(deep):.1f} mm in from the {side_name(card, side)}."
+        about += f" Where it says slit, cut {half_millimetre(deep):.1f} mm in from both long sides."
     return [Table("Lines across", about, tuple(sorted(rows, key=lambda row: row[1])))]
 
 

@@ -18,7 +18,8 @@ STEPS = (
     "then the other web. Each segment is a piece of its own; neighbours are never sewn together.",
     "Webs: fold the hems on the chain line and stitch. Stop at the tab, leave it flat, sew a patch behind it, and set "
     "the tie hole through both.",
-    "Strips: fold on the chain line. In corners, cut the slits where the card says so, before folding.",
+    "Strips: fold on the chain line. In corners, cut the slits of both halves before folding, and clip the allowances "
+    "of the loop at its pitch marks to 5 mm from the joint line, so that they lie round the curve.",
     "Joint: the allowances of loop and face point inwards, the folded strip lies between them with its fold on the "
     "joint line. Punch the holes of the template, and bolt all four layers with a washer on both sides. Begin at the "
     "corners, then the runs; segment 1 lies at the bow centre, and the pitch marks on loop and strip carry the numbers "

@@ -54,7 +54,7 @@ def joint_strip(design: Design, run: SewnRun, code: str, neighbours: tuple[str, 
     Frame: x towards the bow from the middle of the run, the fold on y = 0. The fold lies on the joint line, the half
     with y > 0 against the loop's allowance and the other against the segments'; the finished width is the joint
     allowance. Holes are in both halves, so that they coincide when folded. The ends overlap the next run's by the seam
-    allowance. At a corner the half against the loop is slit at every web line, so that it lies round the curve.
+    allowance. At a corner both halves are slit at every web line, so that they lie round the curve.
     """
     making = design.making
     half, width, row = run.length / 2.0, making.joint, hole_line(making)
@@ -91,15 +91,15 @@ def _notes(design: Design, run: SewnRun) -> tuple[str, ...]:
 
 
 def _marks(run: SewnRun, half: float, width: float, overlap: float) -> tuple[MarkLine, ...]:
-    """Fold, a line at every web line, and at a corner a slit at every web line inside the run."""
+    """Fold, a line at every web line, and at a corner two slits at every web line inside the run."""
     end = half + overlap
     marks = [MarkLine(frozen_array([[-end, 0.0], [end, 0.0]]), "fold", "fold: joint line")]
     for line, place in enumerate(half - pitch_lines(run)):
         slit = run.wedge > 0.0 and 0 < line < run.segments
         top = SLIT_STOPS * width if slit else width
-        marks.append(MarkLine(_upright(place, -width, top), "pitch", pitch_text(run, line)))
+        marks.append(MarkLine(_upright(place, -top, top), "pitch", pitch_text(run, line)))
         if slit:
-            marks.append(MarkLine(_upright(place, top, width), "slit"))
+            marks += [MarkLine(_upright(place, *ends), "slit") for ends in ((top, width), (-width, -top))]
     return tuple(marks)
 
 

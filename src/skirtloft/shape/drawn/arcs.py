@@ -2,31 +2,27 @@
 
 from __future__ import annotations
 
-import cmath
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from skirtloft.errors import Problem
 from skirtloft.maths.biarcs import fit_biarcs
-from skirtloft.maths.convex_chain import convex_samples
 from skirtloft.maths.curves import ArcPiece, LinePiece, Piece, line_piece, piece_end, piece_length, piece_start
-from skirtloft.maths.fillets import turn_between
-from skirtloft.maths.plane_curves import PlaneCurve, sample_curve
+from skirtloft.maths.plane_curves import PlaneCurve
 from skirtloft.shape.drawn.pieces import (
     DrawnPiece,
-    direction_at_end,
-    direction_at_start,
+    moved,
     shape_end,
     shape_length,
     shape_start,
     with_ends,
 )
+from skirtloft.shape.drawn.smooth import is_smoothed, smooth_runs, stretched_run, turn_at
 from skirtloft.shape.outline import NEARLY_TANGENT
 from skirtloft.shape.wording import place_text
 
 TINY = 1e-5  # m: shorter pieces are left out, their ends drawn together
-HOLLOW = 0.5  # share of the tolerance that a bridged hollow may take
 # An arc whose third point stands off its chord by less than this share of it is no arc to the design file
 # (design.rules: 1e-4); it is written as a line.
 SAGITTA = 1.05e-4
@@ -54,18 +50,22 @@ def round_pieces(half: Sequence[DrawnPiece], tolerance: float) -> list[RoundPiec
     """
     pieces = _without_tiny(half)
     problems = _inward(pieces)
+    runs = dict(smooth_runs(pieces))
     found: list[RoundPiece] = []
-    for k, piece in enumerate(pieces):
-        if isinstance(piece.shape, PlaneCurve):
-            fitted = _fitted(
-                piece, _wanted_angle(pieces, k, start=True), _wanted_angle(pieces, k + 1, start=False), tolerance
-            )
-            if isinstance(fitted, Problem):
-                problems.append(fitted)
-            else:
-                found += fitted
+    k = 0
+    while k < len(pieces):
+        if k not in runs:
+            shape = pieces[k].shape
+            assert not isinstance(shape, PlaneCurve)
+            found.append(RoundPiece(shape, pieces[k].heights, pieces[k].source, False))
+            k += 1
+            continue
+        fitted = _fitted(pieces, k, runs[k], tolerance)
+        if isinstance(fitted, Problem):
+            problems.append(fitted)
         else:
-            found.append(RoundPiece(piece.shape, piece.heights, piece.source, False))
+            found += fitted
+        k = runs[k]
     return problems or _merged([_as_written(one) for one in found])
 
 
@@ -91,10 +91,8 @@ def _inward(pieces: Sequence[DrawnPiece]) -> list[Problem]:
             where = place_text(shape_start(piece.shape))
             found.append(Problem(piece.source, where, "This arc bends inward.", would_do))
     for k in range(len(pieces) + 1):
-        before = direction_at_end(pieces[k - 1].shape) if k else 1j
-        after = direction_at_start(pieces[k].shape) if k < len(pieces) else -1j
-        turn = turn_between(before, after)
-        if turn < -NEARLY_TANGENT:
+        turn = turn_at(pieces, k)
+        if turn < -NEARLY_TANGENT and not is_smoothed(pieces, k):
             piece = pieces[min(k, len(pieces) - 1)]
             place = shape_start(piece.shape) if k < len(pieces) else shape_end(piece.shape)
             wrong = f"Here the outline turns inward by {math.degrees(-turn):.2f} deg."
@@ -102,38 +100,23 @@ def _inward(pieces: Sequence[DrawnPiece]) -> list[Problem]:
     return found
 
 
-def _wanted_angle(pieces: Sequence[DrawnPiece], k: int, *, start: bool) -> float:
-    """Return the direction [rad] wanted at the start of piece k, or at the end of piece k - 1.
-
-    Where both nearly agree it is one: that of a line or an arc stands, two curves meet half way, the centre line is met
-    squarely. Where they do not, each keeps its own.
-    """
-    before = direction_at_end(pieces[k - 1].shape) if k else 1j
-    after = direction_at_start(pieces[k].shape) if k < len(pieces) else -1j
-    if abs(turn_between(before, after)) > NEARLY_TANGENT:
-        return cmath.phase(after if start else before)
-    if k == 0 or (k < len(pieces) and not isinstance(pieces[k - 1].shape, PlaneCurve)):
-        return cmath.phase(before)
-    if k == len(pieces) or not isinstance(pieces[k].shape, PlaneCurve):
-        return cmath.phase(after)
-    return cmath.phase(before + after)
-
-
-def _fitted(piece: DrawnPiece, start_angle: float, end_angle: float, tolerance: float) -> list[RoundPiece] | Problem:
-    curve = piece.shape
-    assert isinstance(curve, PlaneCurve)
-    samples = sample_curve(curve, tolerance / 50.0)
-    convex = convex_samples(samples, start_angle, end_angle)
-    if convex.depth > HOLLOW * tolerance:
-        wrong = f"The curve bends inward by {1000.0 * convex.depth:.4g} mm."
-        would_do = (
-            "The hull edge must be convex: mend the curve, or bridge the hollow with "
-            f'--tolerance "{2000.0 * convex.depth * 1.01:.3g} mm".'
-        )
-        return Problem(piece.source, place_text(convex.deepest), wrong, would_do)
-    fit = fit_biarcs(convex.curve, 0.97 * (tolerance - convex.depth))
+def _fitted(pieces: Sequence[DrawnPiece], first: int, last: int, tolerance: float) -> list[RoundPiece] | Problem:
+    """Return the curves from `first` to before `last` as lines and arcs."""
+    stretched = stretched_run(pieces, first, last, tolerance)
+    if isinstance(stretched, Problem):
+        return stretched
+    samples, depth = stretched
+    fit = fit_biarcs(samples, 0.97 * (tolerance - depth))
     ends = zip(fit.heights[:-1], fit.heights[1:], strict=True)
-    return [RoundPiece(own, heights, piece.source, True) for own, heights in zip(fit.pieces, ends, strict=True)]
+    source = " and ".join(dict.fromkeys(piece.source for piece in pieces[first:last]))
+    return [RoundPiece(own, heights, source, True) for own, heights in zip(fit.pieces, ends, strict=True)]
+
+
+def shifted(one: RoundPiece, along: float) -> RoundPiece:
+    """Return the piece moved forward by `along` [m]."""
+    shape = moved(DrawnPiece(one.piece, one.heights, one.source), 1.0, along).shape
+    assert not isinstance(shape, PlaneCurve)
+    return replace(one, piece=shape)
 
 
 def _as_written(one: RoundPiece) -> RoundPiece:

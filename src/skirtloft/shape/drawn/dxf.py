@@ -17,8 +17,10 @@ from skirtloft.shape.drawn.entities import CURVES, TiltedError, stroke_of
 from skirtloft.shape.drawn.pieces import Stroke
 
 if TYPE_CHECKING:
+    from ezdxf.audit import Auditor
     from ezdxf.document import Drawing as Document
 
+BINARY = b"AutoCAD Binary DXF"  # how a binary file starts
 LISTED = 8  # entities or layers named in one message
 DEEPEST = 16  # blocks within blocks
 
@@ -86,13 +88,11 @@ def _document(data: bytes) -> tuple[Document, list[str]]:
         raise DesignError(
             [Problem("file", "a DWG file", "DWG is not read.", "Save the drawing as DXF (R2000 or later, ASCII).")]
         )
-    from ezdxf import recover
-
     log = logging.getLogger("ezdxf")
     level = log.level
     log.setLevel(logging.CRITICAL + 1)
     try:
-        document, auditor = recover.read(io.BytesIO(data))
+        document, auditor = _loaded(data)
     except Exception as error:  # whatever it meets in bytes that are no DXF
         given = f"{len(data)} bytes" if data else "an empty file"
         reason = " ".join(str(error).split())[:120]
@@ -108,6 +108,18 @@ def _document(data: bytes) -> tuple[Document, list[str]]:
         count = f"{len(repaired)} place{'s' if len(repaired) > 1 else ''}"
         notes.append(f"The DXF was unsound in {count} and mended while reading; first: {repaired[0].message}")
     return document, notes
+
+
+def _loaded(data: bytes) -> tuple[Document, Auditor]:
+    """Return the document of text or binary DXF, and what was mended or could not be."""
+    from ezdxf import recover
+    from ezdxf.document import Drawing
+    from ezdxf.lldxf.tagger import binary_tags_loader
+
+    if data.startswith(BINARY):
+        document = Drawing.load(binary_tags_loader(data, errors="surrogateescape"))
+        return document, document.audit()
+    return recover.read(io.BytesIO(data))
 
 
 def _unit_code(document: Document) -> int:

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from skirtloft.design.model import HullPoint
 from skirtloft.errors import DesignError, Problem, ShapeError
-from skirtloft.shape.drawn.arcs import RoundPiece, round_pieces
+from skirtloft.maths.curves import piece_end
+from skirtloft.shape.drawn.arcs import RoundPiece, round_pieces, shifted
 from skirtloft.shape.drawn.chain import Chain, join_strokes
 from skirtloft.shape.drawn.dxf import Reading, read_dxf
 from skirtloft.shape.drawn.half import PortHalf, port_half
 from skirtloft.shape.drawn.labels import Labelled, labelled
 from skirtloft.shape.drawn.pieces import Stroke, extents, levelled, moved
-from skirtloft.shape.drawn.points import Deviation, hull_points, measured, read_back
+from skirtloft.shape.drawn.points import UNMEASURED, Deviation, hull_points, measured, read_back
 from skirtloft.shape.drawn.request import HEIGHTS, Request, request_problems, told
 from skirtloft.shape.drawn.units import DrawingUnit, drawing_unit
 
@@ -71,8 +72,7 @@ def outline_of_dxf(data: bytes, request: Request) -> Outline:
     half = port_half(chain, told(request))
     if not isinstance(half, PortHalf):
         raise DesignError([*problems, *half])
-    pieces, points, deviation = _fitted(half, problems, request, unit.is_imperial)
-    return Outline(points, tuple(pieces), reading, unit, chain, half, deviation, request)
+    return _fitted(half, problems, Outline((), (), reading, unit, chain, half, UNMEASURED, request))
 
 
 def _nothing(reading: Reading) -> Problem:
@@ -108,21 +108,26 @@ def _with_heights(strokes: Sequence[Stroke], height: float | None) -> tuple[list
     return list(strokes), []
 
 
-def _fitted(
-    half: PortHalf, problems: list[Problem], request: Request, imperial: bool
-) -> tuple[list[Labelled], tuple[HullPoint, ...], Deviation]:
-    """Return labelled pieces, points and deviation within the tolerance; raises with all `problems` so far."""
+def _fitted(half: PortHalf, problems: list[Problem], found: Outline) -> Outline:
+    """Return the outline with points within the tolerance; raises with all `problems` so far.
+
+    Where a hollow at the stern was bridged the stern lies a hair further aft than drawn, and x is counted from there.
+    """
+    request = found.request
     for share in ATTEMPTS:
-        pieces = round_pieces(half.pieces, share * request.tolerance)
-        wrong = [piece for piece in pieces if isinstance(piece, Problem)]
+        rounded = round_pieces(half.pieces, share * request.tolerance)
+        wrong = [piece for piece in rounded if isinstance(piece, Problem)]
         if wrong or problems:
             raise DesignError([*problems, *wrong])
-        named = labelled([piece for piece in pieces if isinstance(piece, RoundPiece)])
-        points = hull_points(named, imperial)
-        deviation = measured(half.pieces, read_back(points, named))
+        pieces = [piece for piece in rounded if isinstance(piece, RoundPiece)]
+        stern = piece_end(pieces[-1].piece).real
+        named = labelled([shifted(piece, -stern) for piece in pieces])
+        drawn = replace(half, pieces=tuple(moved(piece, 1.0, -stern) for piece in half.pieces))
+        points = hull_points(named, found.unit.is_imperial)
+        deviation = measured(drawn.pieces, read_back(points, named))
         worst = max(deviation.edge_from_drawing, deviation.drawing_from_edge, deviation.height)
         if worst <= request.tolerance:
-            return named, points, deviation
+            return replace(found, points=points, pieces=tuple(named), half=drawn, deviation=deviation)
     raise ShapeError(
         "outline",
         f"arcs and lines come no nearer to the drawing than {1000.0 * worst:.4g} mm.",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import cmath
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -42,6 +43,9 @@ class Deviation:
     drawing_at: complex
     of_drawn: float
     height: float
+
+
+UNMEASURED = Deviation(math.inf, 0j, math.inf, 0j, math.inf, math.inf)
 
 
 def hull_points(pieces: Sequence[Labelled], imperial: bool) -> tuple[HullPoint, ...]:

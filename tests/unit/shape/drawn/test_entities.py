@@ -9,6 +9,7 @@ from typing import Any
 import ezdxf
 import pytest
 
+from skirtloft.errors import DesignError
 from skirtloft.maths.curves import ArcPiece, LinePiece, piece_length
 from skirtloft.maths.plane_curves import PlaneCurve, sample_curve
 from skirtloft.shape.drawn.dxf import Reading, read_dxf
@@ -166,6 +167,20 @@ def test_blocks_are_taken_apart_where_they_stand() -> None:
     assert isinstance(arc, ArcPiece)
     assert complex(*arc.centre) == pytest.approx(10 + 20j, abs=1e-9)
     assert piece_length(arc) == pytest.approx(4.0 * math.pi)
+
+
+def test_binary_and_old_files_are_read_too() -> None:
+    document = ezdxf.new("R2010")  # type: ignore[attr-defined]
+    document.modelspace().add_line((0, 0), (4, 3))
+    binary = io.BytesIO()
+    document.write(binary, fmt="bin")
+    old = dxf_bytes(lambda space: space.add_polyline2d([(0, 0), (4, 3)]), version="R12", units=None)
+    for data in (binary.getvalue(), old):
+        (stroke,) = read_dxf(data).strokes
+        assert shape_length(stroke.pieces[0].shape) == pytest.approx(5.0)
+    assert read_dxf(old).unit_code == 0
+    with pytest.raises(DesignError):
+        read_dxf(binary.getvalue()[:400])
 
 
 def unsound(draw: Any) -> Reading:

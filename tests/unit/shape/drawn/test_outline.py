@@ -12,7 +12,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from skirtloft.maths.curves import ArcPiece, area_to_axis, path_length
+from skirtloft.errors import DesignError
+from skirtloft.maths.curves import ArcPiece, area_to_axis, path_length, start_direction
 from skirtloft.shape.drawn.outline import Outline
 from skirtloft.shape.hull_edge import hull_edge
 from tests.outline_cases import INCH, METRE, MM, QUARTER, TAPERED, UNITLESS, polyline, read, rounded
@@ -249,6 +250,40 @@ def test_a_hollow_below_half_the_tolerance_is_bridged() -> None:
     assert len(found.points) < 12
     edge = hull_edge(found.points, 0.24)
     assert all(not isinstance(piece, ArcPiece) or piece.sweep > 0.0 for piece in edge.path.pieces)
+
+
+def test_a_hollow_across_the_centre_line_is_bridged_and_x_counts_from_the_stern() -> None:
+    """A spline through the points of a blunt curve sags between them where bow and stern are nearly straight."""
+    at = np.linspace(0.0, math.pi, 12)
+    size = (np.abs(np.cos(at)) ** 3.91 + np.abs(np.sin(at)) ** 3.91) ** (-1.0 / 3.91)
+    x, y = 3.37 * size * np.cos(at), 1.2 * size * np.sin(at)
+    y[[0, -1]] = 0.0
+    ends = {"start_tangent": (0, 1, 0), "end_tangent": (0, -1, 0)}
+
+    def draw(space: Any) -> None:
+        space.add_spline(list(zip(x, y, strict=True)), dxfattribs=ends)
+
+    with pytest.raises(DesignError, match=r"bends inward by 1\.\d+ mm"):
+        read(draw, METRE)
+    found = read(draw, METRE, tolerance=4e-3)
+    assert found.deviation.edge_from_drawing <= 4e-3
+    assert start_direction(found.pieces[0][0].piece) == pytest.approx(1j, abs=1e-12), "square to the centre line"
+    assert 6.74 + 5e-4 < found.points[0].x < 6.74 + 5e-3, "what bow and stern were moved out by"
+    assert found.points[-1].x == 0.0
+
+
+def test_curves_that_run_on_are_one() -> None:
+    """Two quarters of an ellipse as two splines take no more arcs than the whole, and join without a kink."""
+    s = math.sqrt(0.5)
+
+    def draw(space: Any) -> None:
+        for quarter in ([(5, 0), (5, 1.15), (2.5, 1.15)], [(2.5, 1.15), (0, 1.15), (0, 0)]):
+            space.add_rational_spline(quarter, [1, s, 1], degree=2, knots=[0, 0, 0, 1, 1, 1])
+
+    found, whole = read(draw, METRE), read(ellipse, bow=0.0)
+    assert len(found.points) <= len(whole.points)
+    assert max(map(abs, _kinks(hull_edge(found.points, 0.24).path.pieces))) < 1e-6
+    assert " and " in found.pieces[0][0].source
 
 
 def test_the_worst_asymmetry_is_measured_where_it_is() -> None:
