@@ -92,6 +92,9 @@ def test_every_drawing_has_its_pages(folder: Path) -> None:
     for run in dict.fromkeys(skirt_of("four-seat").plan.stations.runs):
         assert any(run.replace("_", " ") in page for page in text), run
     assert len(pypdf.PdfReader(folder / "drawings/plan.pdf").pages) == 1
+    air = pypdf.PdfReader(folder / "drawings/air.pdf")
+    assert len(air.pages) == 3
+    assert all("Fans kill" in page.extract_text() for page in air.pages)
 
 
 def test_same_file_same_bytes(folder: Path, tmp_path: Path) -> None:
