@@ -48,7 +48,20 @@ class Giving:
 def by_mass(skirt: Skirt) -> tuple[Giving, ...]:
     """Return every rule that an extra mass on every load changes, the first to give at the top."""
     heaviest = max(load.mass for load in skirt.design.craft.load)
-    return _giving(lambda extra: findings_with(skirt, extra_mass=extra), MOST_MASS * heaviest)
+    return _giving(lambda extra: findings_with(skirt, extra_mass=extra), MOST_MASS * heaviest, _turns(skirt))
+
+
+def _turns(skirt: Skirt) -> tuple[float, ...]:
+    """Return the extra masses just below each limit that the air solves directly: rules turn bad and good there.
+
+    A load that no longer hovers leaves the rules on gap and stall to the others, so between even looks their word can
+    get worse and better again.
+    """
+    if skirt.air.match is None:
+        return ()
+    extra = np.asarray(skirt.air.match.limits.extra, dtype=np.float64)
+    near = extra[np.isfinite(extra) & (extra > 0.0)]
+    return tuple(float(mass) * (1.0 - 1e-3) for mass in near.ravel())
 
 
 def by_shift(skirt: Skirt, along: str) -> tuple[Giving, ...]:
@@ -105,12 +118,13 @@ def loaded(design: Design, extra_mass: float, shift_x: float, shift_y: float) ->
     return design.model_copy(update={"craft": design.craft.model_copy(update={"load": loads})})
 
 
-def _giving(look: Look, most: float) -> tuple[Giving, ...]:
+def _giving(look: Look, most: float, also: Sequence[float] = ()) -> tuple[Giving, ...]:
     """Return where each rule's word first gets worse, to 1/8000 of the range.
 
     Notes
     -----
-    Looks at even steps, then halving. A rule that gets worse and better again within one step is not seen.
+    Looks at even steps and at `also`, then halving. A rule that gets worse and better again between two looks is not
+    seen.
     """
     known: dict[float, dict[str, int]] = {}
 
@@ -119,8 +133,9 @@ def _giving(look: Look, most: float) -> tuple[Giving, ...]:
             known[value] = {f.rule: RANK[f.verdict] for f in look(value)}
         return known[value]
 
-    places = [most * k / STEPS for k in range(STEPS + 1)]
-    rules = list(ranks(0.0))
+    even = [most * k / STEPS for k in range(STEPS + 1)]
+    places = sorted({*even, *(place for place in also if place < most)})
+    rules = list(dict.fromkeys(rule for place in places for rule in ranks(place)))
     table = [Giving(rule, _first(ranks, places, rule, 1), _first(ranks, places, rule, 2)) for rule in rules]
     moved = [row for row in table if row.warns is not None or row.fails is not None]
     return tuple(sorted(moved, key=lambda row: min(x for x in (row.warns, row.fails) if x is not None)))
@@ -140,4 +155,4 @@ def _first(ranks: Callable[[float], dict[str, int]], places: Sequence[float], ru
             high = middle
         else:
             low = middle
-    return float(np.float64(high)) if ranks(high)[rule] == level else None if level == 1 else high
+    return float(np.float64(high)) if ranks(high).get(rule, 0) == level else None if level == 1 else high

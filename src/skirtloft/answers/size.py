@@ -8,7 +8,7 @@ import numpy as np
 
 from skirtloft.answers.subject import CAUTION, COMPUTED, Subject
 from skirtloft.answers.table import prose, table
-from skirtloft.design.quantity import parse_quantity
+from skirtloft.design.quantity import parse_quantity, shown
 from skirtloft.design.units import (
     format_area,
     format_flow,
@@ -18,6 +18,7 @@ from skirtloft.design.units import (
     format_pressure,
     format_rotation,
 )
+from skirtloft.errors import DesignError, Problem
 from skirtloft.maths.curves import path_points
 from skirtloft.maths.frozen import Floats
 from skirtloft.maths.roots import bracketed_roots
@@ -76,16 +77,24 @@ def free_flow_lines(subject: Subject, free_flow: str, power: str) -> list[str]:
     Raises
     ------
     DesignError
-        A quantity cannot be read.
+        A quantity cannot be read or is not above zero.
     """
     flow = parse_quantity("flow", free_flow, "--free-flow")
     engine = parse_quantity("power", power, "--power")
+    told = (("--free-flow", free_flow, flow, "3 m3/s"), ("--power", power, engine, "1 hp"))
+    wrong = [
+        Problem(path, shown(given), "It has to be above zero.", f'Give what the maker says, for example "{example}".')
+        for path, given, value, example in told
+        if not value > 0.0
+    ]
+    if wrong:
+        raise DesignError(wrong)
     design, lift, show = subject.design, subject.lift, subject.design.project.show
     air = design.air
     into_air = engine * air.fan_efficiency * air.drive_efficiency
     need = float(lift.need.fan_pressure[0])
-    left = into_air / need
-    gap = _gap_for(subject, into_air)
+    left = min(into_air / need, flow)
+    gap = _gap_for(subject, min(into_air, need * flow))
     wanted = float(lift.need.fan_pressure[0] * lift.need.fan_flow[0]) / (air.fan_efficiency * air.drive_efficiency)
     name = design.craft.load[0].name
     return [
@@ -97,7 +106,7 @@ def free_flow_lines(subject: Subject, free_flow: str, power: str) -> list[str]:
             f" {format_power(into_air, show)}, so at that pressure at most {format_flow(left, show)} is left of the"
             f" {format_flow(flow, show)}; {format_flow(float(lift.need.fan_flow[0]), show)} is needed."
         ),
-        f"  gap that this power can keep up: {format_length(gap, show)}"
+        f"  gap that this power and flow can keep up: {format_length(gap, show)}"
         if math.isfinite(gap)
         else "  the leaks alone take more than this power",
         f"  for {format_length(lift.gap, show)} the engine has to give {format_power(wanted, show)} into belt or"

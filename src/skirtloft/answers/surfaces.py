@@ -12,9 +12,9 @@ from skirtloft.design.air_model import Day, Surface
 from skirtloft.design.model import Design
 from skirtloft.design.quantity import FOOT
 from skirtloft.design.units import format_flow, format_length, format_power, format_rotation, format_temperature
+from skirtloft.lift.fan_of import blades_stand
 from skirtloft.lift.system import system_of
 from skirtloft.physics.air import air_density
-from skirtloft.physics.fan import PLASTIC_TIP_SPEED
 from skirtloft.physics.lift_path import required_air
 from skirtloft.physics.operating import gap_at_speed, speed_for_gap
 
@@ -84,15 +84,14 @@ def _speed(subject: Subject, speed: float) -> str:
     fan = subject.design.air.fan
     if fan is None or not math.isfinite(speed):
         return "-"
-    burst = fan.blades == "plastic" and speed * fan.diameter / 2.0 > PLASTIC_TIP_SPEED
-    return f"{format_rotation(speed)}{' NO' if burst else ''}"
+    return f"{format_rotation(speed)}{'' if blades_stand(subject.design, speed) else ' NO'}"
 
 
 def _words(subject: Subject) -> list[str]:
     show = subject.design.project.show
     five, ten, twenty = (format_length(gap, show) for gap in (0.005, 0.010, 0.020))
     return [
-        *prose(f"Power, gap only: {THROUGH_GAP}. {COMPUTED} NO: moulded blades would not stand that speed. {CAUTION}"),
+        *prose(f"Power, gap only: {THROUGH_GAP}. {COMPUTED} NO: the blades would not stand that speed. {CAUTION}"),
         *prose(
             f"Design for {ten} and check {five} and {twenty} (common practice, no source). On smooth ground and"
             " calm water"

@@ -28,7 +28,13 @@ def water_lines(subject: Subject) -> list[str]:
                 format_pressure(float(start.shut_off[i]), show),
                 format_pressure(float(start.margin[i]), show),
                 decides,
-                "hangs" if start.hangs[i] else "yes" if start.gets_up[i] else "no",
+                "hangs"
+                if start.hangs[i]
+                else "yes"
+                if start.gets_up[i]
+                else "no"
+                if start.margin[i] < 0.0
+                else "no point",
             )
         )
     head = (
@@ -41,8 +47,9 @@ def water_lines(subject: Subject) -> list[str]:
         *table(head, rows),
         *prose(
             "First the shut-off pressure must blow the holes clear of the water over them, then get air under the hull,"
-            f" which takes the cushion's pressure at no flow.{known} Left out: waves, suction of a wet bottom,"
-            " water thrown"
+            f" which takes the cushion's pressure at no flow.{known} The float's middle is taken"
+            " below the middle of the hull edge. No point: it gets off the water, but the fan then has no working"
+            " point (see `air`). Left out: waves, suction of a wet bottom, water thrown"
             f" up the duct. On water: lifejackets, a second boat, calm and shallow first. {CAUTION}"
         ),
     ]

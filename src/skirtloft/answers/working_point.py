@@ -9,7 +9,7 @@ import numpy as np
 
 from skirtloft.answers.subject import CAUTION, COMPUTED, THROUGH_GAP, Subject
 from skirtloft.answers.table import prose, table
-from skirtloft.design.model import Show
+from skirtloft.design.model import Design, Show
 from skirtloft.design.units import (
     format_area,
     format_flow,
@@ -21,6 +21,7 @@ from skirtloft.design.units import (
     format_rotation,
     format_speed,
 )
+from skirtloft.lift.fan_of import blades_stand
 from skirtloft.lift.types import FanMatch
 from skirtloft.physics.losses import at_band
 from skirtloft.physics.operating import failures, speed_for_gap
@@ -107,7 +108,7 @@ def _gives(subject: Subject, match: FanMatch) -> list[str]:
                 _percent(float(at.efficiency[i])),
                 _percent(float(at.stall_margin[i])),
                 _or_none(at.engine_power[i], format_power, show),
-                format_rotation(float(wanted.speed[i])) if math.isfinite(wanted.speed[i]) else NONE,
+                _speed_words(design, float(wanted.speed[i]), NONE),
                 _or_none(wanted.engine_power[i], format_power, show),
                 _mass(float(match.limits.mass[0, i]), show),
             )
@@ -132,6 +133,13 @@ def _gives(subject: Subject, match: FanMatch) -> list[str]:
             f" {low[0]} to {high[0]} and {low[1]} to {high[1]} into the belt."
         )
     return lines
+
+
+def _speed_words(design: Design, speed: float, none: str) -> str:
+    """Return a speed, marked where the blades would not stand it."""
+    if not math.isfinite(speed):
+        return none
+    return f"{format_rotation(speed)}{'' if blades_stand(design, speed) else ' NO: blades'}"
 
 
 def _band(subject: Subject, match: FanMatch) -> tuple[tuple[str, str], tuple[str, str]]:

@@ -9,6 +9,7 @@ import numpy as np
 from skirtloft.checks.finding import TRADE, Finding, Verdict, grade
 from skirtloft.checks.worst import least, load_name
 from skirtloft.design.model import Design
+from skirtloft.lift.fan_of import blades_stand, tip_limit
 from skirtloft.lift.types import FanMatch, LiftAir
 from skirtloft.physics.fan import PLASTIC_TIP_SPEED, QUIET_TIP_SPEED
 
@@ -29,6 +30,7 @@ def fan_findings(design: Design, lift: LiftAir, match: FanMatch) -> list[Finding
         _stable(design, match),
         _one_point(design, match),
         _tip_speed(design, match),
+        _tips_at_gap(design, match),
         _segments(design, match),
     ]
     return [*found, _estimated()] if match.fan.estimated else found
@@ -37,7 +39,7 @@ def fan_findings(design: Design, lift: LiftAir, match: FanMatch) -> list[Finding
 def _carries(design: Design, match: FanMatch) -> Finding:
     index, value = least(match.surplus)
     need = float(match.for_gap.speed[index])
-    faster = f" {need * 30.0 / math.pi:.0f} rpm gives the wanted gap." if math.isfinite(need) else ""
+    faster = f" {need * 30.0 / math.pi:.0f} rpm gives the wanted gap." if blades_stand(design, need) else ""
     return Finding(
         rule="fan-carries-load",
         title="The fan gives more pressure than cushion and losses ask for",
@@ -101,7 +103,7 @@ def _gap(design: Design, lift: LiftAir, match: FanMatch) -> Finding:
     lowest, wanted = design.air.least_gap, lift.gap
     verdict: Verdict = "fail" if not value >= lowest else grade(value, wanted, None, "warn")
     need = float(match.for_gap.speed[index])
-    faster = f"Run it at {need * 30.0 / math.pi:.0f} rpm" if math.isfinite(need) else "Take a larger fan"
+    faster = f"Run it at {need * 30.0 / math.pi:.0f} rpm" if blades_stand(design, need) else "Take a larger fan"
     return Finding(
         rule="fan-gap",
         title="Gap that the fan gives at its speed against the wanted gap",
@@ -189,6 +191,27 @@ def _tip_speed(design: Design, match: FanMatch) -> Finding:
         why=f"Above it the fan is loud; moulded blades may burst above {PLASTIC_TIP_SPEED:g} m/s. Guards, always.",
         change=f"Stay below {rpm:.0f} rpm at this diameter, or take a larger, slower fan.",
         source=f"{TRADE}: quiet 100 to 130 m/s, moulded blades 165 to 170 m/s",
+    )
+
+
+def _tips_at_gap(design: Design, match: FanMatch) -> Finding:
+    """Only loads for which some speed gives the wanted gap; the others have a rule of their own."""
+    assert design.air.fan is not None
+    tips = np.where(np.isfinite(match.for_gap.speed), match.for_gap.speed, 0.0) * design.air.fan.diameter / 2.0
+    index = int(np.argmax(tips))
+    limit = tip_limit(design)
+    return Finding(
+        rule="fan-tip-speed-at-gap",
+        title="Speed of the blade tips that the wanted gap would ask for",
+        verdict=grade(float(tips[index]), None, limit, "fail"),
+        value=float(tips[index]),
+        unit="m/s",
+        low=None,
+        high=limit,
+        where=load_name(design, index),
+        why="No blade stands that: the speed and power computed for the wanted gap are not to be had from this fan.",
+        change="Take a larger fan, or reduce gap, mass, leaks or losses.",
+        source=f"{TRADE}: moulded blades 165 to 170 m/s; others never above the speed of sound",
     )
 
 

@@ -36,8 +36,14 @@ Factor = Annotated[float, Number(0.0, 100.0)]
 Share = Annotated[float, Number(0.01, 1.0)]
 Count = Annotated[int, Number(1, 1000)]
 Discharge = Annotated[float, Number(0.3, 1.0)]
-BandNumber = Annotated[float, Number(0.0, 20.0)]
-Band = tuple[BandNumber, BandNumber, BandNumber]
+ShareNumber = Annotated[float, Number(0.0, 20.0)]
+RatioNumber = Annotated[float, Number(0.1, 20.0)]
+BagNumber = Annotated[float, Number(1.0, 5.0)]
+Band = tuple[ShareNumber, ShareNumber, ShareNumber]  # a loss over cushion pressure, or a loss factor
+RatioBand = tuple[RatioNumber, RatioNumber, RatioNumber]  # of flows or areas
+BagBand = tuple[BagNumber, BagNumber, BagNumber]  # a bag's pressure over the cushion's
+EfficiencyBand = tuple[Efficiency, Efficiency, Efficiency]
+DischargeBand = tuple[Discharge, Discharge, Discharge]
 
 
 class GapByRun(Record):
@@ -143,34 +149,34 @@ class Battery(Record):
 class LoopAndSegment(Record):
     """Assumptions of a kind, each [low, best, high]."""
 
-    leakage: Band | None = None
-    mouth_ratio: Band | None = None
+    leakage: RatioBand | None = None
+    mouth_ratio: RatioBand | None = None
     mouth_factor: Band | None = None
     duct_loss: Band | None = None
-    fan_efficiency: Band | None = None
-    drive_efficiency: Band | None = None
+    fan_efficiency: EfficiencyBand | None = None
+    drive_efficiency: EfficiencyBand | None = None
 
 
 class Bag(Record):
     """Assumptions of a kind, each [low, best, high]; also for bag and segment."""
 
-    leakage: Band | None = None
-    bag_ratio: Band | None = None
+    leakage: RatioBand | None = None
+    bag_ratio: BagBand | None = None
     duct_loss: Band | None = None
-    fan_efficiency: Band | None = None
-    drive_efficiency: Band | None = None
+    fan_efficiency: EfficiencyBand | None = None
+    drive_efficiency: EfficiencyBand | None = None
 
 
 class FullSegment(Record):
     """Assumptions of a kind, each [low, best, high]."""
 
-    leakage: Band | None = None
-    hole_ratio: Band | None = None
-    hole_discharge: Band | None = None
+    leakage: RatioBand | None = None
+    hole_ratio: RatioBand | None = None
+    hole_discharge: DischargeBand | None = None
     plenum_loss: Band | None = None
     duct_loss: Band | None = None
-    fan_efficiency: Band | None = None
-    drive_efficiency: Band | None = None
+    fan_efficiency: EfficiencyBand | None = None
+    drive_efficiency: EfficiencyBand | None = None
 
 
 class Kinds(Record):

@@ -7,7 +7,15 @@ from dataclasses import replace
 from skirtloft.design import air_model
 from skirtloft.design.model import Design
 from skirtloft.errors import DesignError, Problem
-from skirtloft.physics.fan import Fan, fan_from_points, fan_from_two, resized, sound_speed, total_from_static
+from skirtloft.physics.fan import (
+    PLASTIC_TIP_SPEED,
+    Fan,
+    fan_from_points,
+    fan_from_two,
+    resized,
+    sound_speed,
+    total_from_static,
+)
 from skirtloft.physics.fan_check import FanData, fan_problems
 
 
@@ -49,6 +57,19 @@ def fan_of(design: Design) -> Fan | None:
             efficiency=design.air.fan_efficiency,
         )
     return fan if data.diameter == told.diameter else resized(fan, told.diameter)
+
+
+def tip_limit(design: Design) -> float:
+    """Return the tip speed [m/s] above which no speed is advised: of moulded blades, else the speed of sound."""
+    assert design.air.fan is not None
+    sound = sound_speed(design.air.temperature)
+    return min(PLASTIC_TIP_SPEED, sound) if design.air.fan.blades == "plastic" else sound
+
+
+def blades_stand(design: Design, speed: float) -> bool:
+    """Tell whether the blades stand a shaft speed [rad/s]; False where it is no number."""
+    assert design.air.fan is not None
+    return bool(speed * design.air.fan.diameter / 2.0 <= tip_limit(design))
 
 
 def fan_data_problems(told: air_model.Fan, sound: float) -> tuple[Problem, ...]:

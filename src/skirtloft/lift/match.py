@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 
 from skirtloft.design.model import Design
-from skirtloft.lift.fan_of import fan_of
+from skirtloft.lift.fan_of import fan_of, tip_limit
 from skirtloft.lift.system import installed_power, run_segments, system_of
 from skirtloft.lift.types import FanMatch, LiftAir
 from skirtloft.maths.cubics import cubic_values
@@ -16,7 +14,7 @@ from skirtloft.physics.air_reserve import mass_limits, segments_lost
 from skirtloft.physics.air_types import AirState, LiftSystem
 from skirtloft.physics.electric import Electric, electric_lift
 from skirtloft.physics.escape import opening_area
-from skirtloft.physics.fan import PLASTIC_TIP_SPEED, Fan, fan_scales
+from skirtloft.physics.fan import Fan, fan_scales
 from skirtloft.physics.feed import FRESH_WATER, SALT_WATER, FeedHoles, size_feed_holes
 from skirtloft.physics.lift_kinds import KINDS, Assumptions, KindName, KindResult, compare_kinds, edited
 from skirtloft.physics.lift_path import required_air, system_pressure
@@ -98,7 +96,7 @@ def match_fan(design: Design, plan: Plan, fan: Fan, system: LiftSystem, mass: Fl
     speed = air.fan.speed
     at_speed, for_gap = gap_at_speed(fan, system, mass, speed), speed_for_gap(fan, system, mass, air.gap)
     surplus, first, last = _surplus(fan, system, mass, speed)
-    tips = PLASTIC_TIP_SPEED if air.fan.blades == "plastic" else math.inf
+    tips = tip_limit(design)
     installed = installed_power(air)
     limits = mass_limits(fan, system, mass, air.gap, speed, engine_power=installed, most_tip_speed=tips)
     leaking = at_speed.failure == 4

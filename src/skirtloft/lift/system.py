@@ -119,7 +119,8 @@ def loss_of(line: LossLine, plan: Plan) -> Loss:
     if line.factor is not None:
         place = line.place or USUAL_PLACE.get(line.kind, "supply")
         own_area = line.free_area if line.free_area is not None else area
-        return losses.loss(name, own_area, line.factor, place=place, share=line.share)
+        times = count if line.kind in ("bend", "frames") else 1  # one after the other
+        return losses.loss(name, own_area, times * line.factor, place=place, share=line.share)
     return _by_handbook(line, name, area, count)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 
 from skirtloft.answers.ask import ANSWERS, Asked, answer
@@ -14,6 +15,7 @@ from skirtloft.cli import main
 from skirtloft.design.model import Design
 from skirtloft.design.read import load_design, parse_design
 from skirtloft.errors import DesignError
+from skirtloft.physics.operating import gap_at_speed
 from skirtloft.pipeline import build
 from tests.designs import EXAMPLES, NAMES, skirt_of
 
@@ -134,6 +136,22 @@ def test_mass_against_the_closed_forms_of_the_air() -> None:
     assert found["fan-gap"].warns == pytest.approx(extra["gap"], abs=0.4)
     assert found["fan-carries-load"].fails == pytest.approx(extra["fan"], abs=0.5)
     assert found["engine-power"].fails == pytest.approx(extra["engine"], abs=0.4)
+    assert found["fan-stall"].warns is not None
+    assert found["fan-stall"].warns < extra["stall"]  # 10 % before the stalled side itself
+
+
+def test_the_least_gap_fails_before_the_fan_carries_nothing() -> None:
+    """The first load passes through the least gap on its way down; then it drops out of the rule on gaps."""
+    skirt = skirt_of("four-seat")
+    match, least = skirt.air.match, skirt.design.air.least_gap
+    assert match is not None
+    found = {row.rule: row for row in by_mass(skirt)}["fan-gap"]
+    assert found.fails is not None
+    load = skirt.design.craft.load[0].mass
+    at = gap_at_speed(
+        match.fan, skirt.air.system, np.array([load + found.fails - 0.5, load + found.fails + 0.5]), match.speed
+    )
+    assert at.gap[0] > least > at.gap[1]
 
 
 def test_shift_against_the_rule_on_balance() -> None:
@@ -177,3 +195,78 @@ def test_a_batch_of_designs_through_the_whole_flow() -> None:
 def test_an_impossible_request_is_refused_before_anything_is_built() -> None:
     with pytest.raises(DesignError):
         build(parse_design(TEXT, {"air.fan.speed": "12000 rpm"}))
+
+
+@pytest.mark.parametrize(
+    ("key", "band"),
+    [
+        ("bag.fan_efficiency", "[0, 0.5, 0.6]"),
+        ("bag.fan_efficiency", "[0.9, 1.0, 1.5]"),
+        ("bag.drive_efficiency", "[0.9, 1.5, 2]"),
+        ("bag.bag_ratio", "[0.5, 0.6, 0.7]"),
+        ("full_segment.hole_ratio", "[0, 0.5, 0.6]"),
+        ("full_segment.hole_discharge", "[0.5, 0.6, 1.2]"),
+        ("loop_and_segment.leakage", "[0, 1, 2]"),
+    ],
+)
+def test_assumptions_that_cannot_be_are_refused(key: str, band: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["air", FOUR, "--compare", "--set", f"air.kinds.{key}={band}"]) == 2
+    err = capsys.readouterr().err
+    assert f"air.kinds.{key}" in err
+    assert "Traceback" not in err
+
+
+@pytest.mark.parametrize("words", [("-3 m3/s", "1 hp"), ("3 m3/s", "0 W"), ("0 m3/s", "-1 hp")])
+def test_a_free_flow_or_power_that_is_none_is_refused(
+    words: tuple[str, str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["air", FOUR, f"--free-flow={words[0]}", f"--power={words[1]}"]) == 2
+    assert "above zero" in capsys.readouterr().err
+
+
+def test_a_fan_passes_no_more_than_its_free_flow(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["air", FOUR, "--free-flow", "0.1 m3/s", "--power", "5 hp"]) == 0
+    assert "at most 0.1 m3/s is left" in " ".join(capsys.readouterr().out.split())
+
+
+@pytest.mark.parametrize(("blades", "gap"), [("metal", "100 mm"), ("plastic", "60 mm")])
+def test_no_speed_is_advised_that_the_blades_do_not_stand(blades: str, gap: str) -> None:
+    skirt = skirt_of("four-seat", ("air.fan.blades", blades), ("air.gap", gap))
+    found = {finding.rule: finding for finding in skirt.findings}
+    assert found["fan-tip-speed-at-gap"].verdict == "fail"
+    assert "Take a larger fan" in found["fan-gap"].change
+    assert "rpm gives" not in found["fan-carries-load"].change
+
+
+def test_the_four_seat_tips_are_slow_enough_at_the_wanted_gap() -> None:
+    """2282 rpm on 600 mm: 71.7 m/s (closed form: speed times half the diameter)."""
+    found = {finding.rule: finding for finding in skirt_of("four-seat").findings}["fan-tip-speed-at-gap"]
+    assert found.verdict == "pass"
+    assert found.value == pytest.approx(2282.0 * 2.0 * math.pi / 60.0 * 0.3, rel=1e-3)
+
+
+def test_getting_up_from_water_is_about_shut_off_pressure_only() -> None:
+    """A curve that ends too early has no point, which is another rule's; its shut-off pressure is as it was."""
+    text = (EXAMPLES / "four-seat.toml").read_text(encoding="utf-8")
+    lines = [line for line in text.splitlines() if not any(f'flow = "{q}' in line for q in ("2.", "3.", "4."))]
+    found = {finding.rule: finding for finding in build(parse_design("\n".join(lines))).findings}
+    assert found["fan-on-curve"].verdict == "fail"
+    assert found["gets-up-from-water"].verdict == "pass"
+    assert found["gets-up-from-water"].value > 0.0
+
+
+@pytest.mark.parametrize(
+    "line",
+    ['kind = "bend"\narea = "0.3 m2"', 'kind = "frames"\narea = "0.3 m2"\nfree_area = "0.2 m2"'],
+)
+def test_bends_and_frames_with_a_factor_of_their_own_count(line: str) -> None:
+    """Three of a kind, one after the other, cost three times one (closed form: their drops add up)."""
+    text = (EXAMPLES / "four-seat.toml").read_text(encoding="utf-8")
+
+    def factor(count: int) -> float:
+        added = f'[[air.loss]]\nname = "told"\nfactor = 0.25\ncount = {count}\n' + line
+        system = build(parse_design(f"{text}\n{added}\n")).air.system
+        return next(float(np.ravel(loss.factor)[0]) for loss in system.losses if loss.name == "told")
+
+    assert factor(3) == pytest.approx(3.0 * factor(1), rel=1e-12)
+    assert factor(1) == pytest.approx(0.25, rel=1e-12)
