@@ -300,7 +300,7 @@ def _size_words(size: Floats, show: Show) -> str:
 
 FILES = (
     ("00-read-me.pdf", "this"),
-    ("drawings/", "the plan; a dimensioned section at bow, side, stern and corners; the air in pictures"),
+    ("drawings/", "the plan; a section at bow, side, stern and corners; the air"),
     ("templates/", "every template at true size: PDF to plot; DXF, SVG to cut, each hand"),
     ("tiles-A4/, tiles-Letter/", "the same cut into office pages, and the printer test page"),
     ("cards/", "rectangles to measure and mark by hand"),

@@ -13,7 +13,7 @@ from skirtloft.lift.system import tip_runs
 from skirtloft.lift.types import LiftAir
 from skirtloft.physics.air import air_density, contraction_coefficient
 from skirtloft.physics.cloth import segment_weight
-from skirtloft.physics.cushion import cushion_pressure, support
+from skirtloft.physics.cushion import support
 from skirtloft.physics.escape import opening_area
 from skirtloft.physics.section import impossible, solve_sections
 from skirtloft.physics.types import Cushion, Sections
@@ -136,6 +136,3 @@ def equilibrium(design: Design, plan: Plan, pressure: float) -> Sections:
             "No loop between hull edge and joint carries this load; raise the hull edge or move the joint line there.",
         )
     return sections
-
-
-__all__ = ["Skirt", "build", "cushion_pressure", "equilibrium", "support_loads"]

@@ -10,7 +10,7 @@ from skirtloft.checks.finding import TRADE, Finding, Verdict, grade
 from skirtloft.design.model import Design
 from skirtloft.maths.curves import ArcPiece, Path, outward_at, path_points, points_at
 from skirtloft.maths.frozen import Floats
-from skirtloft.shape.plan import run_offsets
+from skirtloft.shape.plan import crown_inset, run_offsets
 from skirtloft.shape.types import JointRun, Plan
 
 SAMPLE_STEP = 0.01  # m along the joint line, for the lines against the hull edge
@@ -127,12 +127,11 @@ def _run_offset(design: Design, plan: Plan, run: str, wanted: float) -> tuple[fl
 
 def _lines_inside(design: Design, plan: Plan) -> list[Finding]:
     """The mean tip line may not pass outside the hull edge (fail); the crown of the faces should not (warn)."""
-    crown_inset = design.skirt.depth / math.tan(design.skirt.face_angle) - design.skirt.pitch / (
-        2.0 * math.sin(design.skirt.face_angle)
-    )
+    skirt = design.skirt
+    crown = crown_inset(skirt.depth, skirt.face_angle, skirt.pitch)
     lines: list[tuple[str, str, float, Verdict]] = [
         ("tip-line-inside", "Mean tip line inside the hull edge", plan.tip_inset, "fail"),
-        ("crown-line-inside", "Crown of the faces inside the hull edge", crown_inset, "warn"),
+        ("crown-line-inside", "Crown of the faces inside the hull edge", crown, "warn"),
     ]
     found = []
     for rule, title, inset, outside in lines:
@@ -191,7 +190,7 @@ def inside_margin(plan: Plan, inset: float) -> tuple[Floats, Floats]:
     kept = lengths > 1e-9
     starts, steps, lengths = starts[kept], steps[kept], lengths[kept]
     outward = np.column_stack([steps[:, 1], -steps[:, 0]]) / lengths[:, None]
-    distance = np.einsum("k,nk->nk", np.ones(len(outward)), (outward * starts).sum(axis=1) - points @ outward.T)
+    distance = (outward * starts).sum(axis=1) - points @ outward.T
     return distance.min(axis=1), points
 
 
