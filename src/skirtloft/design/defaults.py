@@ -79,6 +79,7 @@ DEFAULTS: dict[str, Default] = {
         "along", "Along the skirt the pieces are longest, so fewer seams fall across the pull.", TRADE
     ),
     "cloth.face_side": Default(True, "Coated cloth has a side that faces out.", OURS),
+    "cloth.one_way": Default(False, "Plain weave pulls and looks alike from both ends of the roll.", OURS),
     "making.seam": Default("25 mm", "One-inch lap.", TRADE),
     "making.hull_edge": Default("40 mm", "Top hem of 30 to 40 mm, folded under the edge strip.", TRADE),
     "making.joint": Default("25 mm", "Room for the row of joint bolts outside the sewn line.", TRADE),
@@ -90,6 +91,8 @@ DEFAULTS: dict[str, Default] = {
     "making.paper": Default("A4", "The sheet of most home printers.", OURS),
     "making.printer_x": Default(1.0, "No correction until the printed test page has been measured.", OURS),
     "making.printer_y": Default(1.0, "No correction until the printed test page has been measured.", OURS),
+    "layout.gap": Default("6 mm", "Room for a knife or hot knife between two pieces.", TRADE),
+    "layout.margin": Default("10 mm", "Selvedges are thick, marked or bare of coating.", TRADE),
 }
 
 # Assumptions of the comparison of skirt kinds that the file may replace, by kind.
@@ -161,6 +164,10 @@ WHEN_ABSENT: dict[str, str] = {
     "skirt.joint_line.run": "only the last point, where no piece begins",
     "skirt.joint_line.radius": "the vertex stays sharp in plan, which only a straight-on vertex can",
     "skirt.joint_line.through": "the piece to the next point is straight",
+    "layout": "all defaults of its keys",
+    "layout.roll": "everything is cut from one new roll of the cloth's width",
+    "layout.roll.width": "the roll_width of its cloth",
+    "layout.roll.length": "as long as it takes",
     "air": "all defaults of its keys",
     "making": "all defaults of its keys",
     "craft.load.items": "mass, x, y and z are given outright",

@@ -27,8 +27,8 @@ from skirtloft.design.schema import (
 )
 
 __all__ = [
-    "FORMAT", "Air", "Cloth", "Cloths", "CornerRadii", "Craft", "Design", "Hull", "HullPoint", "Item", "JointPoint",
-    "Load", "Making", "Number", "Project", "Quantity", "Record", "RunInset", "Show", "Skirt", "Words",
+    "FORMAT", "Air", "Cloth", "Cloths", "CornerRadii", "Craft", "CutRoll", "Design", "Hull", "HullPoint", "Item", "JointPoint",
+    "Laying", "Load", "Making", "Number", "Project", "Quantity", "Record", "RunInset", "Show", "Skirt", "Words",
 ]  # fmt: skip
 
 FORMAT = "skirtloft-design/1"
@@ -152,12 +152,16 @@ class Skirt(Record):
 
 
 class Cloth(Record):
-    """Mass [kg/m2], width of the roll [m], way of the warp, and whether one side of the cloth must face out."""
+    """Mass [kg/m2], width of the roll [m], way of the warp, whether one side must face out, and whether it runs one way.
+
+    `one_way` cloth has a pile, a print or a bow in its weave: no piece may be turned by half a turn.
+    """
 
     mass: Annotated[float, Quantity("areal_mass", 0.03, 3.0)]
     roll_width: Annotated[float, Quantity("length", 0.3, 5.0)] = length_default("cloth.roll_width")
     warp: Warp = default("cloth.warp")
     face_side: bool = default("cloth.face_side")
+    one_way: bool = default("cloth.one_way")
 
 
 class Cloths(Record):
@@ -183,6 +187,23 @@ class Making(Record):
     printer_y: Annotated[float, Number(0.9, 1.1)] = default("making.printer_y")
 
 
+class CutRoll(Record):
+    """A roll or a leftover to cut from [m]; without a length it is as long as it takes."""
+
+    cloth: Literal["loop", "segment"]
+    name: Name
+    width: Annotated[float, Quantity("length", 0.3, 5.0)] | None = None
+    length: Annotated[float, Quantity("length", 0.2, 1000.0)] | None = None
+
+
+class Laying(Record):
+    """How pieces are laid out on the cloth [m]: between two of them, from the edges, and the rolls in their order."""
+
+    gap: Annotated[float, Quantity("length", 0.0, 0.1)] = length_default("layout.gap")
+    margin: Annotated[float, Quantity("length", 0.0, 0.2)] = length_default("layout.margin")
+    roll: tuple[CutRoll, ...] | None = None
+
+
 class Design(Record):
     """One craft and its skirt, as the design file says."""
 
@@ -193,3 +214,4 @@ class Design(Record):
     air: Air = Air()
     cloth: Cloths
     making: Making = Making()
+    layout: Laying = Laying()
