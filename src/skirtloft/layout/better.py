@@ -25,7 +25,9 @@ from skirtloft.layout.verify import faults, in_order, length_used
 
 POLL = 0.1  # [s]
 GRACE = 2.0  # [s] that a process gets to end before it is ended
-NICE = 5
+START = 1.5  # [s] that a new process takes to begin; nesting gains most at its end, so it must not be cut off
+FEW = 60  # up to so many pieces nesting gains more than searching, so it gets every core
+NICE = {"search": 10, "nest": 5}
 Told = tuple[str, Layout | None, str]
 Progress = Callable[[float, Layout], None]
 
@@ -168,7 +170,7 @@ def _end(workers: list[Any]) -> None:
 
 
 def _search(queue: Queue[Told], parent: int, problem: Problem, seconds: float, seed: int) -> None:
-    _be_humble()
+    _be_humble("search")
     until = time.monotonic() + seconds
     try:
         search(
@@ -182,7 +184,7 @@ def _search(queue: Queue[Told], parent: int, problem: Problem, seconds: float, s
 
 
 def _nest(queue: Queue[Told], parent: int, quick: Layout, seconds: float, seed: int) -> None:
-    _be_humble()
+    _be_humble("nest")
     best = [length_used(quick)]
 
     def found(layout: Layout) -> None:
@@ -194,13 +196,14 @@ def _nest(queue: Queue[Told], parent: int, quick: Layout, seconds: float, seed: 
             queue.put(("nesting", layout, ""))
 
     try:
-        nest(quick, max(1, int(seconds)), found, seed=seed)
+        threads = None if quick.problem.count <= FEW else 1
+        nest(quick, max(1, int(seconds - START)), found, seed=seed, workers=threads)
     except SkirtloftError as error:
         queue.put(("nesting", None, str(error)))
 
 
-def _be_humble() -> None:
+def _be_humble(which: str) -> None:
     """Leave Ctrl-C to the process that started this one, and the machine to whoever sits at it."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     if hasattr(os, "nice"):
-        os.nice(NICE)
+        os.nice(NICE[which])

@@ -18,16 +18,17 @@ def closer(layout: Layout, height: float = FINE) -> Layout:
 
     Notes
     -----
-    Pieces are taken in order of their far ends. In rows of `height` the reach of a piece is told a little too great and
-    never too small, so nothing comes nearer than the gap; a piece that seems to lie too near already stays.
+    Pieces are taken in order of their near starts. In rows of `height` the reach of a piece is told a little too great
+    and never too small; a piece that seems to lie too near already, as in the hollow of another, stays. Where a piece
+    reaches back below one that begins before it, the result may be unsound: verify it.
     """
     problem = layout.problem
     blanks, moved = problem.blanks, dict[int, Lie]()
-    ends = [float(lies_at(blanks[lie.blank], lie)[:, 0].max()) for lie in layout.lies]
+    starts = [float(lies_at(blanks[lie.blank], lie)[:, 0].min()) for lie in layout.lies]
     fronts = [
         np.full(int(np.ceil((roll.width + 2.0 * problem.gap) / height)) + 1, problem.margin - problem.gap / 2.0) for roll in problem.rolls
     ]
-    for number in np.argsort(ends, kind="stable"):
+    for number in np.argsort(starts, kind="stable"):
         lie = layout.lies[number]
         outline = laid(blanks[lie.blank].outline, lie.turned, lie.flipped, lie.x, lie.y)
         low = float(grown(outline, problem.gap / 2.0)[:, 1].min()) + problem.gap  # from a line below the selvedge

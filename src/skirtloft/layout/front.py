@@ -10,7 +10,7 @@ Every piece that is laid costs one pass over the pieces left, so some hundred pi
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -22,7 +22,8 @@ from skirtloft.layout.types import Layout, Lie, Problem
 from skirtloft.maths.frozen import Floats
 
 ROW = 0.004  # [m] height of a row: a fifth of a percent of a usual roll
-EDGE = 10.0  # [m] the selvedge as a neighbour: longer than any piece
+SELVEDGE = 1e6  # [m] the selvedge as a neighbour: it goes on for ever
+ALIKE = 0.08  # blanks of a family differ less than this in height and in how they fill their box
 WHOLE = 1e-9  # [m] lengths that differ by less are equal
 
 
@@ -37,15 +38,18 @@ class Taste:
     touch : float
         Weight of the length that touches neighbours above and below [1/m].
     near : float
-        Weight of the distance from the hindmost row [1/m].
+        Weight of the distance along the roll [1/m].
     liking : tuple of float
         Weight of the area of each blank [1/m2]: large ones go first.
+    open : int
+        How many blanks of a family, those liked best, are looked at for the next place.
     """
 
     lost: float
     touch: float
     near: float
     liking: tuple[float, ...]
+    open: int = 1
 
 
 @dataclass(frozen=True, eq=False)
@@ -61,11 +65,21 @@ class Shape:
 
 @dataclass(frozen=True, eq=False)
 class Strips:
-    """A problem in rows: what `lay` needs of it, made once."""
+    """A problem in rows: what `lay` needs of it, made once.
+
+    Parameters
+    ----------
+    shapes : tuple of Shape
+    counts : tuple of int
+        Rows of each roll.
+    families : tuple of tuple of int
+        Blanks that are much alike, so that one stands for all when the next place is looked for.
+    """
 
     problem: Problem
     shapes: tuple[Shape, ...]
-    counts: tuple[int, ...]  # rows of each roll
+    counts: tuple[int, ...]
+    families: tuple[tuple[int, ...], ...]
 
 
 @dataclass(frozen=True)
@@ -79,23 +93,61 @@ class Step:
 
 
 @dataclass(eq=False)
+class _Seen:
+    """What is known of a shape on a roll: x where it touches and what it costs there, by its lowest row.
+
+    `stale` is the span of rows of the front that have changed since.
+    """
+
+    x: Floats
+    cost: Floats
+    stale: tuple[int, int]
+
+
+@dataclass(eq=False)
 class _Roll:
-    """The front on one roll while it is being filled."""
+    """The front on one roll while it is being filled; a row of selvedge below and above."""
 
-    front: Floats
+    bordered: Floats
     length: float
-    known: dict[int, tuple[Floats, Floats]] = field(default_factory=dict)
+    windows: dict[int, Floats] = field(default_factory=dict)
+    seen: dict[int, _Seen] = field(default_factory=dict)
+
+    @property
+    def front(self) -> Floats:
+        return self.bordered[1:-1]
+
+    def window(self, count: int) -> Floats:
+        """Return every run of `count` rows of the front, (places, count); a view that follows the front."""
+        if count not in self.windows:
+            self.windows[count] = sliding_window_view(self.front, count)
+        return self.windows[count]
 
 
-def strips(problem: Problem, height: float = ROW) -> Strips:
-    """Return a problem in rows of `height` [m]."""
+def strips(problem: Problem) -> Strips:
+    """Return a problem in rows."""
     shapes = []
     for number, blank in enumerate(problem.blanks):
         for turned, flipped in blank.lies:
             outline = laid(blank.outline, turned, flipped)
-            shapes.append(Shape(number, turned, flipped, rows(outline, problem.gap, height), blank.area))
+            shapes.append(Shape(number, turned, flipped, rows(outline, problem.gap, ROW), blank.area))
     room = [roll.width - 2.0 * problem.margin + problem.gap for roll in problem.rolls]
-    return Strips(problem, tuple(shapes), tuple(int(width / height + 1e-6) for width in room))
+    return Strips(problem, tuple(shapes), tuple(int(width / ROW + 1e-6) for width in room), _families(problem))
+
+
+def _families(problem: Problem) -> tuple[tuple[int, ...], ...]:
+    """Return the blanks sorted into those of nearly one height that fill nearly as much of their box."""
+    found: list[tuple[Floats, list[int]]] = []
+    for number, blank in enumerate(problem.blanks):
+        length, height = np.ptp(blank.outline, axis=0)
+        look = np.array([np.log(height) / ALIKE, blank.area / (length * height) / ALIKE])
+        for other, members in found:
+            if np.abs(look - other).max() < 1.0:
+                members.append(number)
+                break
+        else:
+            found.append((look, [number]))
+    return tuple(tuple(members) for _, members in found)
 
 
 def lay(strips: Strips, taste: Taste, start: Sequence[Step] = ()) -> tuple[Step, ...] | None:
@@ -111,15 +163,18 @@ def lay(strips: Strips, taste: Taste, start: Sequence[Step] = ()) -> tuple[Step,
     steps = list(start)
     for step in start:
         left[strips.shapes[step.shape].blank] -= 1
+    families = [sorted(family, key=lambda blank: -taste.liking[blank]) for family in strips.families]
     first = steps[-1].roll if steps else 0
     for number in range(first, len(strips.counts)):
         roll = _roll(strips, number, steps)
         while any(left):
-            step = _next(strips, taste, roll, number, left)
+            seen = {blank for family in families for blank in [one for one in family if left[one]][: taste.open]}
+            step = _next(strips, taste, roll, number, seen)
+            if step is None and seen:  # what is liked best may be too long for what is left of the roll
+                step = _next(strips, taste, roll, number, {blank for blank, count in enumerate(left) if count})
             if step is None:
                 break
-            _fill(roll.front, strips.shapes[step.shape].rows, step)
-            _forget(roll, strips, step)
+            _fill(roll, strips.shapes[step.shape].rows, step)
             left[strips.shapes[step.shape].blank] -= 1
             steps.append(step)
     return None if any(left) else tuple(steps)
@@ -131,12 +186,12 @@ def used(strips: Strips, steps: Sequence[Step]) -> tuple[int, float]:
     return last, max(step.x + strips.shapes[step.shape].rows.width for step in steps if step.roll == last)
 
 
-def to_layout(strips: Strips, steps: Sequence[Step], made_by: str, height: float = ROW) -> Layout:
+def to_layout(strips: Strips, steps: Sequence[Step], made_by: str) -> Layout:
     """Return the layout that steps make."""
     problem, lies = strips.problem, []
     for step in steps:
         shape = strips.shapes[step.shape]
-        origin = np.array([step.x, step.row * height]) + problem.margin - problem.gap / 2.0 - shape.rows.corner
+        origin = np.array([step.x, step.row * ROW]) + problem.margin - problem.gap / 2.0 - shape.rows.corner
         lies.append(Lie(shape.blank, step.roll, shape.turned, shape.flipped, float(origin[0]), float(origin[1])))
     return Layout(problem, tuple(lies), made_by)
 
@@ -145,64 +200,57 @@ def to_layout(strips: Strips, steps: Sequence[Step], made_by: str, height: float
 
 
 def _roll(strips: Strips, number: int, steps: Sequence[Step]) -> _Roll:
-    problem = strips.problem
-    roll = _Roll(
-        np.zeros(strips.counts[number]), problem.rolls[number].length - 2.0 * problem.margin + problem.gap + WHOLE
-    )
+    problem, count = strips.problem, strips.counts[number]
+    bordered = np.zeros(count + 2)
+    bordered[[0, -1]] = SELVEDGE
+    roll = _Roll(bordered, problem.rolls[number].length - 2.0 * problem.margin + problem.gap + WHOLE)
     for step in steps:
         if step.roll == number:
-            _fill(roll.front, strips.shapes[step.shape].rows, step)
+            _fill(roll, strips.shapes[step.shape].rows, step)
     return roll
 
 
-def _fill(front: Floats, piece: Rows, step: Step) -> None:
-    part = slice(step.row, step.row + len(piece.right))
-    front[part] = np.maximum(front[part], step.x + piece.right)
+def _fill(roll: _Roll, piece: Rows, step: Step) -> None:
+    """Move the front to the far side of a piece, and note for every shape which rows have changed."""
+    low, high = step.row, step.row + len(piece.right)
+    part = roll.front[low:high]
+    np.maximum(part, step.x + piece.right, out=part)
+    for seen in roll.seen.values():
+        first, last = seen.stale
+        seen.stale = (low, high) if last <= first else (min(first, low), max(last, high))
 
 
-def _next(strips: Strips, taste: Taste, roll: _Roll, number: int, left: Sequence[int]) -> Step | None:
+def _next(strips: Strips, taste: Taste, roll: _Roll, number: int, wanted: Collection[int]) -> Step | None:
     """Return the step that costs least, or None where nothing fits on the roll any more."""
-    behind = float(roll.front.min())
-    bordered = np.concatenate([[EDGE + behind], roll.front, [EDGE + behind]])
-    total = np.concatenate([[0.0], np.cumsum(roll.front)])
-    best: tuple[float, Step] | None = None
+    best, chosen = np.inf, None
     for index, shape in enumerate(strips.shapes):
-        rows_of, count = shape.rows, len(shape.rows.left)
-        if not left[shape.blank] or count > len(roll.front):
+        if shape.blank not in wanted or len(shape.rows.left) > len(roll.front):
             continue
-        x = _touching(roll, index, rows_of)
-        places = len(x)
-        lost = ROW * (count * x + rows_of.left.sum() - (total[count:] - total[:-count]))
-        below = np.clip(bordered[:places] - x - rows_of.left[0], 0.0, rows_of.right[0] - rows_of.left[0])
-        above = np.clip(bordered[count + 1 :] - x - rows_of.left[-1], 0.0, rows_of.right[-1] - rows_of.left[-1])
-        cost = taste.lost * lost - taste.touch * (below + above) + taste.near * (x - behind)
-        cost[x + rows_of.width > roll.length] = np.inf
-        row = int(cost.argmin())
-        value = float(cost[row]) - taste.liking[shape.blank] * shape.area
-        if np.isfinite(value) and (best is None or value < best[0]):
-            best = value, Step(index, number, row, float(x[row]))
-    return None if best is None else best[1]
+        seen = _look(roll, index, shape.rows, taste)
+        row = int(seen.cost.argmin())
+        value = float(seen.cost[row]) - taste.liking[shape.blank] * shape.area
+        if value < best:
+            best, chosen = value, Step(index, number, row, float(seen.x[row]))
+    return chosen
 
 
-def _touching(roll: _Roll, index: int, piece: Rows) -> Floats:
-    """Return where a shape would touch the front for each of its lowest rows, [m]; only what changed is made anew."""
-    window = sliding_window_view(roll.front, len(piece.left))
-    if index not in roll.known:
-        x = (window - piece.left).max(axis=1)
-        roll.known[index] = x, np.array([0.0, 0.0])
-        return np.asarray(x)
-    x, changed = roll.known[index]
-    low, high = int(changed[0]), int(changed[1])
-    if high > low:
-        first, last = max(0, low - len(piece.left) + 1), min(len(x), high)
-        x[first:last] = (window[first:last] - piece.left).max(axis=1)
-        changed[:] = 0.0
-    return x
-
-
-def _forget(roll: _Roll, strips: Strips, step: Step) -> None:
-    """Note for every shape which rows of the front have changed since it was last looked at."""
-    low, high = step.row, step.row + len(strips.shapes[step.shape].rows.left)
-    for _, changed in roll.known.values():
-        changed[0] = low if changed[1] <= changed[0] else min(changed[0], low)
-        changed[1] = max(changed[1], high)
+def _look(roll: _Roll, index: int, piece: Rows, taste: Taste) -> _Seen:
+    """Return what is known of a shape, its stale places made anew."""
+    window, count = roll.window(len(piece.left)), len(piece.left)
+    if index not in roll.seen:
+        roll.seen[index] = _Seen(np.empty(len(window)), np.empty(len(window)), (0, len(roll.front)))
+    seen = roll.seen[index]
+    low, high = seen.stale
+    if high <= low:
+        return seen
+    first, last = max(0, low - count), min(len(window), high + 1)  # one more either way: neighbours count too
+    part = window[first:last]
+    x = np.max(part - piece.left, axis=1)
+    lost = ROW * (count * x + piece.lefts - part.sum(axis=1))
+    reach = x + piece.left[0], x + piece.left[-1]
+    below = np.minimum(np.maximum(roll.bordered[first:last] - reach[0], 0.0), piece.ends[0])
+    above = np.minimum(np.maximum(roll.bordered[first + count + 1 : last + count + 1] - reach[1], 0.0), piece.ends[1])
+    cost = taste.lost * lost - taste.touch * (below + above) + taste.near * x
+    cost[x + piece.width > roll.length] = np.inf
+    seen.x[first:last], seen.cost[first:last], seen.stale = x, cost, (0, 0)
+    return seen

@@ -19,6 +19,7 @@ from skirtloft.errors import SolveError
 from skirtloft.layout.blanks import laid
 from skirtloft.layout.closer import closer
 from skirtloft.layout.types import Layout, Lie
+from skirtloft.layout.verify import faults
 from skirtloft.maths.frozen import Floats
 
 MM = 1000.0
@@ -28,7 +29,15 @@ NAME = "nested"
 Key = tuple[int, bool]  # number of the blank, flipped
 
 
-def nest(base: Layout, seconds: int, found: Callable[[Layout], None], *, seed: int = 0, workers: int = 1) -> None:
+def nest(
+    base: Layout,
+    seconds: int,
+    found: Callable[[Layout], None],
+    *,
+    seed: int = 0,
+    workers: int | None = 1,
+    push: bool = True,
+) -> None:
     """Nest the pieces that `base` puts on its last roll anew; every layout that comes of it is handed to `found`.
 
     Parameters
@@ -39,6 +48,10 @@ def nest(base: Layout, seconds: int, found: Callable[[Layout], None], *, seed: i
         How long to work.
     found : callable
         Takes a layout, which is **not** verified yet.
+    workers : int or None
+        Threads; None for one on each core.
+    push : bool
+        Push the pieces together afterwards.
 
     Raises
     ------
@@ -59,7 +72,7 @@ def nest(base: Layout, seconds: int, found: Callable[[Layout], None], *, seed: i
             num_workers=workers,
             seed=seed,
         )
-        _solve(spyrrow, instance, config, lambda placed: found(_layout(base, last, placed)))
+        _solve(spyrrow, instance, config, lambda placed: found(_layout(base, last, placed, push)))
     except (KeyboardInterrupt, SystemExit, GeneratorExit):
         raise
     except BaseException as error:  # its panics are no Exception
@@ -128,7 +141,7 @@ def _solve(spyrrow: Any, instance: Any, config: Any, found: Callable[[Sequence[A
         raise failed[0]
 
 
-def _layout(base: Layout, last: int, placed: Sequence[Any]) -> Layout:
+def _layout(base: Layout, last: int, placed: Sequence[Any], push: bool) -> Layout:
     problem = base.problem
     aside = problem.margin - problem.gap - SLACK
     lies = [lie for lie in base.lies if lie.roll != last]
@@ -136,4 +149,6 @@ def _layout(base: Layout, last: int, placed: Sequence[Any]) -> Layout:
         flipped = item.id.endswith("f")
         x, y = (float(value) / MM + aside for value in item.translation)
         lies.append(Lie(int(item.id.removesuffix("f")), last, abs(item.rotation % 360.0 - 180.0) < 1.0, flipped, x, y))
-    return closer(Layout(problem, tuple(lies), NAME))
+    layout = Layout(problem, tuple(lies), NAME)
+    pushed = closer(layout) if push else layout
+    return layout if faults(pushed) else pushed

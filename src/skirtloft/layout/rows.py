@@ -22,12 +22,18 @@ class Rows:
         Greatest `right`.
     corner : (2,) [m]
         Lower left corner of the box round the grown outline, in the outline's own frame.
+    lefts : float [m]
+        Sum of `left`.
+    ends : (2,) [m]
+        How long the piece is in its lowest and in its highest row.
     """
 
     left: Floats
     right: Floats
     width: float
     corner: Floats
+    lefts: float
+    ends: tuple[float, float]
 
 
 def grown(outline: Floats, by: float) -> Floats:
@@ -63,7 +69,10 @@ def rows(outline: Floats, gap: float, height: float, raised: float = 0.0) -> Row
     for ends in (pieces[:-1, 0], pieces[1:, 0]):
         np.minimum.at(left, row, ends)
         np.maximum.at(right, row, ends)
-    return Rows(frozen_array(left), frozen_array(right), float(right.max()), frozen_array(corner))
+    ends = float(right[0] - left[0]), float(right[-1] - left[-1])
+    return Rows(
+        frozen_array(left), frozen_array(right), float(right.max()), frozen_array(corner), float(left.sum()), ends
+    )
 
 
 def _cut_at_rows(points: Floats, height: float) -> Floats:

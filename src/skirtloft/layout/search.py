@@ -15,8 +15,17 @@ from skirtloft.errors import ShapeError
 from skirtloft.layout.front import Step, Strips, Taste, lay, strips, to_layout, used
 from skirtloft.layout.types import Layout, Problem
 
-# Lost, touch, near: the best for the three examples and their two cloths out of some hundred drawn at random (study).
-QUICK = ((1.7, 0.12, 0.27), (1.0, 0.1, 0.5), (0.8, 0.12, 0.3), (0.5, 0.05, 1.6), (1.2, 0.4, 0.5), (0.9, 0.4, 0.6))
+# Lost, touch, near, open: between them the best for three examples and their two cloths of some hundred drawn at random
+# (benchmarks/layout_tastes.py).
+QUICK = (
+    (0.562, 0.094, 0.112, 2),
+    (0.863, 1.792, 4.527, 9),
+    (0.204, 0.599, 4.603, 2),
+    (0.297, 0.475, 3.772, 9),
+    (0.751, 1.966, 4.65, 2),
+    (0.244, 0.059, 0.18, 9),
+)
+OPEN = (1, 2, 9)
 QUICK_NAME, SEARCH_NAME = "quick", "searched"
 
 Found = Callable[[Layout], None]
@@ -64,7 +73,7 @@ def search(problem: Problem, found: Found, going: Callable[[], bool], seed: int 
 
 def _quick(inside: Strips) -> tuple[Step, ...]:
     even = (1.0,) * len(inside.problem.blanks)
-    laid = [lay(inside, Taste(*three, even)) for three in QUICK]
+    laid = [lay(inside, Taste(lost, touch, near, even, shown)) for lost, touch, near, shown in QUICK]
     whole = [steps for steps in laid if steps is not None]
     if not whole:
         raise _too_large(inside)
@@ -91,16 +100,16 @@ def _tries(
 ) -> Iterator[tuple[Step, ...] | None]:
     """Yield better steps, or None after a try that was no better."""
     count = len(inside.problem.blanks)
-    now, near = best, np.array(QUICK[0])
+    now, near, shown = best, np.array(QUICK[0][:3]), QUICK[0][3]
     least = length = used(inside, best)
     heat = 0.01
     while True:
         if random.random() < 0.3:
-            three = 10.0 ** random.uniform((-0.5, -2.0, -1.0), (1.0, 0.3, 0.7))
+            three, look = 10.0 ** random.uniform((-0.7, -2.0, -1.0), (0.8, 0.3, 0.7)), int(random.choice(OPEN))
         else:
-            three = near * np.exp(0.3 * random.standard_normal(3))
+            three, look = near * np.exp(0.3 * random.standard_normal(3)), shown
         spread = random.choice((0.0, 0.1, 0.4))
-        taste = Taste(*(float(value) for value in three), tuple(1.0 + spread * random.standard_normal(count)))
+        taste = Taste(*(float(value) for value in three), tuple(1.0 + spread * random.standard_normal(count)), look)
         keep = int(len(now) * random.uniform(-0.3, 0.97))
         steps = lay(inside, taste, now[:keep] if keep > 0 else ())
         better = None
@@ -108,7 +117,7 @@ def _tries(
             made = used(inside, steps)
             if made[0] < length[0] or (made[0] == length[0] and made[1] < length[1] * (1.0 + heat * random.random())):
                 now, length = steps, made
-                near = np.array(three)
+                near, shown = np.array(three), look
             if made < least:
                 best, least, better = steps, made, steps
         heat *= 0.995
