@@ -10,7 +10,7 @@ import datetime
 import os
 import shlex
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -20,6 +20,7 @@ from typer.exceptions import Abort, TyperException
 from skirtloft.errors import DesignError, ExportError, Problem, ShapeError, SkirtloftError
 
 if TYPE_CHECKING:
+    from skirtloft.layout.types import Layout
     from skirtloft.pipeline import Skirt
 
 CANCELLED = 130
@@ -161,6 +162,59 @@ def air(
 
 
 @app.command()
+def layout(
+    design: DesignArgument,
+    changes: SetOption = None,
+    seconds: Annotated[
+        float, typer.Option(help="How long to look for a better layout, for each cloth; 0 for the quick one.")
+    ] = 20.0,
+    again: Annotated[bool, typer.Option("--again", help="Lay out anew where the saved layout no longer fits.")] = False,
+    out: Annotated[
+        Path | None, typer.Option("-o", "--out", metavar="PDF", help="Write the sheets for marking out there.")
+    ] = None,
+    true_size: Annotated[
+        Path | None, typer.Option(metavar="PDF", help="Write every roll at true size there, in pages below 5.08 m.")
+    ] = None,
+) -> int:
+    """Lay the pieces out on the roll; kept beside the design as NAME.layout.json, so the same layout comes back."""
+    from skirtloft.drawing.page import Stamp
+    from skirtloft.drawing.roll_sheets import roll_sheets, true_size_sheets
+    from skirtloft.export.pdf import render
+    from skirtloft.files import write_bytes, write_text
+    from skirtloft.layout.better import improve
+    from skirtloft.layout.blanks import problems
+    from skirtloft.layout.report import layout_lines
+    from skirtloft.layout.saved import from_text, to_text
+
+    skirt, _ = _build(design, changes)
+    wanted, place = problems(skirt.design, skirt.pieces), design.with_suffix(".layout.json")
+    saved = from_text(place.read_text(encoding="utf-8"), wanted) if place.is_file() and not again else ()
+    starts = {kept.problem.cloth: kept for kept in saved}
+    found, stopped = [], False
+    for problem in wanted:
+        start = starts.get(problem.cloth)
+        if stopped or (seconds <= 0.0 and start is not None):
+            improved = None
+        else:
+            improved = improve(problem, seconds, _layout_progress(problem.cloth, seconds), start=start)
+            stopped = improved.cancelled
+        best = improved.layout if improved else start or improve(problem, 0.0).layout
+        found.append(best)
+        for line in layout_lines(best, skirt.design.project.show, improved.troubles if improved else ()):
+            print(line)
+    write_text(place, to_text(found, skirt.design.project.name))
+    print(f"{'Stopped; the best so far is kept' if stopped else 'Kept'} in {place}.")
+    stamp = Stamp(skirt.design.project, failed=_failed(skirt), changes=tuple(changes or ()))
+    if out is not None:
+        write_bytes(out, render(roll_sheets(found, stamp, skirt.design.making.paper)))
+        print(f"Wrote {out}.")
+    if true_size is not None:
+        write_bytes(true_size, render([sheet for laid in found for sheet in true_size_sheets(laid)]))
+        print(f"Wrote {true_size}.")
+    return _code(skirt)
+
+
+@app.command()
 def outline(
     drawing: Annotated[Path, typer.Argument(metavar="DXF", help="A drawing that holds the hull edge in plan.")],
     layer: Annotated[list[str] | None, typer.Option(metavar="NAME", help="Layer it is on; may be repeated.")] = None,
@@ -263,6 +317,21 @@ def _progress(done: int, total: int, what: str) -> None:
         bar = "#" * round(24 * done / max(1, total))
         end = "\n" if done >= total else ""
         print(f"\r[{bar:24}] {done}/{total} {what[:40]:40}", end=end, file=sys.stderr, flush=True)
+
+
+def _layout_progress(cloth: str, seconds: float) -> Callable[[float, Layout], None]:
+    """Return what shows how a layout gets on."""
+    from skirtloft.layout.verify import length_used
+
+    def show(spent: float, best: Layout) -> None:
+        what = f"{cloth} cloth, {length_used(best)[1]:.2f} m of roll"
+        _progress(min(int(10 * spent), int(10 * seconds)), int(10 * seconds), what)
+
+    return show
+
+
+def _failed(skirt: Skirt) -> tuple[str, ...]:
+    return tuple(finding.rule for finding in skirt.findings if finding.verdict == "fail")
 
 
 def _say(error: SkirtloftError) -> int:

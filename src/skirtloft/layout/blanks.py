@@ -68,8 +68,9 @@ def _blank(code: str, piece: CutPiece, quantity: int, cloth: Cloth) -> Blank:
         shape = laid(outline, *lie)
         if not any(_same_shape(shape, laid(outline, *other)) for other in different):
             different.append(lie)
-    reference = int(np.lexsort((outline[:, 0], np.round(outline[:, 1], 4)))[0])
-    return Blank(code, piece.name, quantity, outline, piece.area, tuple(different), reference)
+    apart = np.hypot(*(outline[:, None, :] - outline[None, :, :]).transpose(2, 0, 1))
+    one, other = (int(k) for k in np.unravel_index(np.argmax(np.round(apart, 6)), apart.shape))
+    return Blank(code, piece.name, quantity, outline, piece.area, tuple(different), (one, other))
 
 
 def along_the_warp(piece: CutPiece) -> Floats:

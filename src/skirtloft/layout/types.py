@@ -44,8 +44,8 @@ class Blank:
     area : float [m2]
     lies : tuple of (turned, flipped)
         How it may lie: turned by half a turn, flipped over (only cloth without a face side).
-    reference : int
-        Index of the outline point that distances are given to.
+    corners : (int, int)
+        Indices of the two outline points that lie furthest apart: a piece is set out by them.
     """
 
     code: str
@@ -54,7 +54,7 @@ class Blank:
     outline: Floats
     area: float
     lies: tuple[tuple[bool, bool], ...]
-    reference: int
+    corners: tuple[int, int]
 
 
 @dataclass(frozen=True)
