@@ -8,8 +8,11 @@ the same seconds. Use is the area of the pieces over that of the cloth from the 
 
 from __future__ import annotations
 
+import os
 import sys
 import time
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
 from pathlib import Path
 
 from skirtloft.design.read import load_design
@@ -51,7 +54,8 @@ def main(words: list[str]) -> None:
             began = time.perf_counter()
             quick = quick_layout(problem)
             spent = time.perf_counter() - began
-            alone = nested_alone(problem, seconds)
+            with ProcessPoolExecutor(1, get_context("spawn"), os.nice, (5,)) as pool:  # as `improve` runs its own
+                alone = pool.submit(nested_alone, problem, seconds).result()
             better = improve(problem, seconds)
             assert not faults(better.layout)
             print(

@@ -46,7 +46,7 @@ class Numbered:
 
 def numbered(layout: Layout, roll: int) -> tuple[Numbered, ...]:
     """Return the pieces on one roll, numbered from 1 in the order in which they come along it."""
-    found = []
+    found: list[Numbered] = []
     for lie in (lie for lie in in_order(layout).lies if lie.roll == roll):
         blank = layout.problem.blanks[lie.blank]
         outline = lies_at(blank, lie)
@@ -155,9 +155,7 @@ def _tape(span: tuple[float, float], unit: float, corner: Floats, show: Show) ->
     return items
 
 
-def _piece(
-    piece: Numbered, parts: Sequence[Any], at: ToSheet, unit: float, span: tuple[float, float]
-) -> list[Item]:
+def _piece(piece: Numbered, parts: Sequence[Any], at: ToSheet, unit: float, span: tuple[float, float]) -> list[Item]:
     """Outline, number and code of a piece, an arrow for its top side, and its corners A and B where they show."""
     items: list[Item] = []
     for part in parts:
@@ -169,9 +167,13 @@ def _piece(
     low, high = largest.bounds[1], largest.bounds[3]
     upright = (high - low) > (largest.bounds[2] - largest.bounds[0])
     size = 2.2
-    while size > 1.1 and (text_width(words, size) > 1.9 * radius and text_width(words, size) > 0.7 * unit * max(
-        high - low, largest.bounds[2] - largest.bounds[0]
-    ) or size > 1.5 * radius):
+    while size > 1.1 and (
+        (
+            text_width(words, size) > 1.9 * radius
+            and text_width(words, size) > 0.7 * unit * max(high - low, largest.bounds[2] - largest.bounds[0])
+        )
+        or size > 1.5 * radius
+    ):
         size -= 0.1
     shift = np.array([size / 2.0, 0.0]) if upright else np.array([0.0, -size / 2.0])
     x, y = (float(value) for value in middle + shift)
@@ -236,7 +238,9 @@ def _tables(pieces: Sequence[Numbered], room: Room, show: Show) -> list[list[Ite
 
 
 def _distance(value: float, show: Show) -> str:
-    return side_words(1000.0 * value, show).removesuffix(" mm") if show == "metric" else side_words(1000.0 * value, show)
+    return (
+        side_words(1000.0 * value, show).removesuffix(" mm") if show == "metric" else side_words(1000.0 * value, show)
+    )
 
 
 def _lies(lie: Lie) -> str:

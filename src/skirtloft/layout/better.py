@@ -10,16 +10,19 @@ from __future__ import annotations
 import multiprocessing
 import os
 import signal
+import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from multiprocessing.queues import Queue
 from queue import Empty
 from typing import Any
 
 from skirtloft.errors import SkirtloftError
+from skirtloft.layout.front import Step, strips, to_layout
 from skirtloft.layout.nest import nest
-from skirtloft.layout.search import quick_layout, search
+from skirtloft.layout.search import QUICK_NAME, quick_steps, search
 from skirtloft.layout.types import Layout, Problem
 from skirtloft.layout.verify import faults, in_order, length_used
 
@@ -27,7 +30,7 @@ POLL = 0.1  # [s]
 GRACE = 2.0  # [s] that a process gets to end before it is ended
 START = 1.5  # [s] that a new process takes to begin; nesting gains most at its end, so it must not be cut off
 FEW = 60  # up to so many pieces nesting gains more than searching, so it gets every core
-NICE = {"search": 10, "nest": 5}
+NICE = 5
 Told = tuple[str, Layout | None, str]
 Progress = Callable[[float, Layout], None]
 
@@ -86,15 +89,18 @@ def improve(
         A piece does not fit on any roll.
     """
     began = time.monotonic()
-    quick = quick_layout(problem)
-    best = in_order(quick)
+    inside = strips(problem)
+    steps = quick_steps(inside)
+    quick = in_order(to_layout(inside, steps, QUICK_NAME))
+    best = quick
     if start is not None and not faults(start) and length_used(start) < length_used(best):
         best = start
     if seconds <= 0.0:
         return Improved(best, quick, time.monotonic() - began, False, ())
     troubles: list[str] = []
     stopped = False
-    queue, workers = _start(quick, seconds, seed)
+    with _deaf():
+        queue, workers = _start(quick, steps, seconds, seed)
     try:
         while time.monotonic() - began < seconds and any(worker.is_alive() for worker in workers):
             best = _take(queue, best, troubles)
@@ -110,18 +116,31 @@ def improve(
     return Improved(best, quick, time.monotonic() - began, stopped, tuple(dict.fromkeys(troubles)))
 
 
-def _start(quick: Layout, seconds: float, seed: int) -> tuple[Any, list[Any]]:
+def _start(quick: Layout, steps: tuple[Step, ...], seconds: float, seed: int) -> tuple[Any, list[Any]]:
     """Start both processes; each is new, so that nothing of this one is copied into it."""
     context = multiprocessing.get_context("spawn")
     queue: Any = context.Queue()
     parent = os.getpid()
     workers: list[Any] = [
-        context.Process(target=_search, args=(queue, parent, quick.problem, seconds, seed), daemon=True),
+        context.Process(target=_search, args=(queue, parent, quick.problem, steps, seconds, seed), daemon=True),
         context.Process(target=_nest, args=(queue, parent, quick, seconds, seed), daemon=True),
     ]
     for worker in workers:
         worker.start()
     return queue, workers
+
+
+@contextmanager
+def _deaf() -> Iterator[None]:
+    """Keep Ctrl-C from the processes that are started here: that it is ignored they inherit, from the first moment."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _take(queue: Any, best: Layout, troubles: list[str]) -> Layout:
@@ -169,8 +188,10 @@ def _end(workers: list[Any]) -> None:
 # ----------------------------------------------------------------------------------------------- in the new processes
 
 
-def _search(queue: Queue[Told], parent: int, problem: Problem, seconds: float, seed: int) -> None:
-    _be_humble("search")
+def _search(
+    queue: Queue[Told], parent: int, problem: Problem, steps: tuple[Step, ...], seconds: float, seed: int
+) -> None:
+    _be_humble()
     until = time.monotonic() + seconds
     try:
         search(
@@ -178,13 +199,14 @@ def _search(queue: Queue[Told], parent: int, problem: Problem, seconds: float, s
             lambda layout: queue.put(("search", layout, "")),
             lambda: time.monotonic() < until and os.getppid() == parent,
             seed,
+            steps,
         )
     except SkirtloftError as error:
         queue.put(("search", None, str(error)))
 
 
 def _nest(queue: Queue[Told], parent: int, quick: Layout, seconds: float, seed: int) -> None:
-    _be_humble("nest")
+    _be_humble()
     best = [length_used(quick)]
 
     def found(layout: Layout) -> None:
@@ -202,8 +224,8 @@ def _nest(queue: Queue[Told], parent: int, quick: Layout, seconds: float, seed: 
         queue.put(("nesting", None, str(error)))
 
 
-def _be_humble(which: str) -> None:
+def _be_humble() -> None:
     """Leave Ctrl-C to the process that started this one, and the machine to whoever sits at it."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     if hasattr(os, "nice"):
-        os.nice(NICE[which])
+        os.nice(NICE)

@@ -22,9 +22,7 @@ def problems(design: Design, pieces: Sequence[CutPiece]) -> tuple[Problem, ...]:
         if mine:
             kind: Cloth = getattr(design.cloth, cloth)
             layout = design.layout
-            found.append(
-                Problem(cloth, blanks(mine, kind), rolls(design, cloth), gap=layout.gap, margin=layout.margin)
-            )
+            found.append(Problem(cloth, blanks(mine, kind), rolls(design, cloth), gap=layout.gap, margin=layout.margin))
     return tuple(found)
 
 
@@ -32,7 +30,9 @@ def rolls(design: Design, cloth: str) -> tuple[Roll, ...]:
     """Return the rolls of the file for a cloth, in order, and after them one to buy from if none of them is endless."""
     width = float(getattr(design.cloth, cloth).roll_width)
     listed = [
-        Roll(roll.name, width if roll.width is None else roll.width, float("inf") if roll.length is None else roll.length)
+        Roll(
+            roll.name, width if roll.width is None else roll.width, float("inf") if roll.length is None else roll.length
+        )
         for roll in design.layout.roll or ()
         if roll.cloth == cloth
     ]

@@ -1,4 +1,4 @@
-"""Pushing the pieces of a layout together towards the start of their rolls, each as far as the ones before it let it."""
+"""Pushing the pieces of a layout together towards the start of their rolls, each as far as those before it let it."""
 
 from __future__ import annotations
 
@@ -26,7 +26,8 @@ def closer(layout: Layout, height: float = FINE) -> Layout:
     blanks, moved = problem.blanks, dict[int, Lie]()
     starts = [float(lies_at(blanks[lie.blank], lie)[:, 0].min()) for lie in layout.lies]
     fronts = [
-        np.full(int(np.ceil((roll.width + 2.0 * problem.gap) / height)) + 1, problem.margin - problem.gap / 2.0) for roll in problem.rolls
+        np.full(int(np.ceil((roll.width + 2.0 * problem.gap) / height)) + 1, problem.margin - problem.gap / 2.0)
+        for roll in problem.rolls
     ]
     for number in np.argsort(starts, kind="stable"):
         lie = layout.lies[number]

@@ -161,8 +161,8 @@ def lay(strips: Strips, taste: Taste, start: Sequence[Step] = ()) -> tuple[Step,
     """
     left = [blank.quantity for blank in strips.problem.blanks]
     steps = list(start)
-    for step in start:
-        left[strips.shapes[step.shape].blank] -= 1
+    for standing in start:
+        left[strips.shapes[standing.shape].blank] -= 1
     families = [sorted(family, key=lambda blank: -taste.liking[blank]) for family in strips.families]
     first = steps[-1].roll if steps else 0
     for number in range(first, len(strips.counts)):

@@ -13,6 +13,7 @@ from collections.abc import Callable, Sequence
 from threading import Event, Thread
 from typing import Any
 
+import numpy as np
 import shapely
 
 from skirtloft.errors import SolveError
@@ -91,14 +92,14 @@ def plain_outline(base: Layout, blank: int, flipped: bool) -> Floats:
     round_it = polygon.buffer(SLACK, join_style="mitre").simplify(SLACK / 2.0)
     if not polygon.is_valid or round_it.geom_type != "Polygon" or not round_it.contains(polygon):
         raise SolveError(
-            "nesting", float("nan"), f"The outline of {base.problem.blanks[blank].code} crosses itself; see its template."
+            "nesting",
+            float("nan"),
+            f"The outline of {base.problem.blanks[blank].code} crosses itself; see its template.",
         )
-    return shapely.get_coordinates(round_it.exterior)[:-1]
+    return np.asarray(shapely.get_coordinates(round_it.exterior)[:-1])
 
 
-def _instance(
-    spyrrow: Any, base: Layout, last: int, counts: Counter[Key], outlines: dict[Key, Floats]
-) -> Any:
+def _instance(spyrrow: Any, base: Layout, last: int, counts: Counter[Key], outlines: dict[Key, Floats]) -> Any:
     problem = base.problem
     items = [
         spyrrow.Item(

@@ -9,6 +9,8 @@ import shapely
 
 from skirtloft.maths.frozen import Floats, frozen_array
 
+SHORT = 4e-6  # [m] two pieces corner to corner are nearer than the gap by twice this at most
+
 
 @dataclass(frozen=True, eq=False)
 class Rows:
@@ -39,12 +41,13 @@ class Rows:
 def grown(outline: Floats, by: float) -> Floats:
     """Return an outline with `by` [m] added all round, (n, 2) [m], closed, first point repeated.
 
-    Round corners are drawn as polygons **outside** the true round: the result is never short of it.
+    Straight edges are moved exactly; round corners are polygons that come short of the true round by `SHORT` at most.
     """
     polygon = shapely.Polygon(outline)
-    sides = 8  # to a quarter of a turn
-    outside = polygon.buffer(by / np.cos(np.pi / (4 * sides)), quad_segs=sides) if by > 0.0 else polygon
-    return np.asarray(outside.exterior.coords)
+    if by < SHORT:
+        return np.asarray(polygon.exterior.coords)
+    sides = int(np.ceil(np.pi / 4.0 / np.sqrt(2.0 * SHORT / by)))  # by (1 - cos(pi / 4 sides)) = SHORT
+    return np.asarray(polygon.buffer(by, quad_segs=max(4, sides)).exterior.coords)
 
 
 def rows(outline: Floats, gap: float, height: float, raised: float = 0.0) -> Rows:
@@ -69,9 +72,9 @@ def rows(outline: Floats, gap: float, height: float, raised: float = 0.0) -> Row
     for ends in (pieces[:-1, 0], pieces[1:, 0]):
         np.minimum.at(left, row, ends)
         np.maximum.at(right, row, ends)
-    ends = float(right[0] - left[0]), float(right[-1] - left[-1])
+    lengths = float(right[0] - left[0]), float(right[-1] - left[-1])
     return Rows(
-        frozen_array(left), frozen_array(right), float(right.max()), frozen_array(corner), float(left.sum()), ends
+        frozen_array(left), frozen_array(right), float(right.max()), frozen_array(corner), float(left.sum()), lengths
     )
 
 

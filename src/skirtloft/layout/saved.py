@@ -64,7 +64,11 @@ def _layout_data(layout: Layout) -> dict[str, Any]:
         "gap_mm": _mm(problem.gap),
         "margin_mm": _mm(problem.margin),
         "rolls": [
-            {"name": roll.name, "width_mm": _mm(roll.width), "length_mm": None if roll.length == float("inf") else _mm(roll.length)}
+            {
+                "name": roll.name,
+                "width_mm": _mm(roll.width),
+                "length_mm": None if roll.length == float("inf") else _mm(roll.length),
+            }
             for roll in problem.rolls
         ],
         "blanks": [_blank_data(blank) for blank in problem.blanks],

@@ -40,20 +40,28 @@ def quick_layout(problem: Problem) -> Layout:
         A piece is wider than every roll, or longer than it.
     """
     inside = strips(problem)
-    return to_layout(inside, _quick(inside), QUICK_NAME)
+    return to_layout(inside, quick_steps(inside), QUICK_NAME)
 
 
-def search(problem: Problem, found: Found, going: Callable[[], bool], seed: int = 0) -> None:
-    """Look for better layouts until told to stop; each that is better than all before is handed to `found`.
+def search(
+    problem: Problem,
+    found: Found,
+    going: Callable[[], bool],
+    seed: int = 0,
+    start: tuple[Step, ...] | None = None,
+) -> None:
+    """Look for layouts better than the quick one until told to stop; each that beats all before goes to `found`.
 
     Parameters
     ----------
     found : callable
         Takes a layout.
     going : callable
-        False when it is time to stop; asked after every try.
+        False when it is time to stop; asked before every try.
     seed : int
         The same seed tries the same layouts in the same order.
+    start : tuple of Step or None
+        The quick layout, where it has been made already.
 
     Raises
     ------
@@ -61,17 +69,23 @@ def search(problem: Problem, found: Found, going: Callable[[], bool], seed: int 
         As `quick_layout`.
     """
     inside = strips(problem)
-    best = _quick(inside)
-    found(to_layout(inside, best, QUICK_NAME))
+    best = quick_steps(inside) if start is None else start
     random = np.random.default_rng(seed)
-    for steps in _tries(inside, best, random):
+    tries = _tries(inside, best, random)
+    while going():
+        steps = next(tries)
         if steps is not None:
             found(to_layout(inside, steps, SEARCH_NAME))
-        if not going():
-            return
 
 
-def _quick(inside: Strips) -> tuple[Step, ...]:
+def quick_steps(inside: Strips) -> tuple[Step, ...]:
+    """Return the steps of the quick layout.
+
+    Raises
+    ------
+    ShapeError
+        As `quick_layout`.
+    """
     even = (1.0,) * len(inside.problem.blanks)
     laid = [lay(inside, Taste(lost, touch, near, even, shown)) for lost, touch, near, shown in QUICK]
     whole = [steps for steps in laid if steps is not None]
@@ -95,9 +109,7 @@ def _too_large(inside: Strips) -> ShapeError:
     )
 
 
-def _tries(
-    inside: Strips, best: tuple[Step, ...], random: np.random.Generator
-) -> Iterator[tuple[Step, ...] | None]:
+def _tries(inside: Strips, best: tuple[Step, ...], random: np.random.Generator) -> Iterator[tuple[Step, ...] | None]:
     """Yield better steps, or None after a try that was no better."""
     count = len(inside.problem.blanks)
     now, near, shown = best, np.array(QUICK[0][:3]), QUICK[0][3]
@@ -109,7 +121,9 @@ def _tries(
         else:
             three, look = near * np.exp(0.3 * random.standard_normal(3)), shown
         spread = random.choice((0.0, 0.1, 0.4))
-        taste = Taste(*(float(value) for value in three), tuple(1.0 + spread * random.standard_normal(count)), look)
+        taste = Taste(
+            float(three[0]), float(three[1]), float(three[2]), tuple(1.0 + spread * random.standard_normal(count)), look
+        )
         keep = int(len(now) * random.uniform(-0.3, 0.97))
         steps = lay(inside, taste, now[:keep] if keep > 0 else ())
         better = None

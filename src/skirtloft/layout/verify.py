@@ -1,4 +1,4 @@
-"""Whether a layout may be cut: every piece there, on its roll, and clear of its neighbours. And how well it uses them."""
+"""Whether a layout may be cut: every piece there, on its roll, clear of its neighbours. And how well it uses them."""
 
 from __future__ import annotations
 
@@ -117,7 +117,9 @@ def _too_near(codes: Sequence[str], outlines: Sequence[shapely.Polygon], gap: fl
         if overlap > 0.0:
             found.append(f"{codes[first]} and {codes[second]} overlap.")
         elif distance < gap - WITHIN:
-            found.append(f"{codes[first]} and {codes[second]} are {1000 * distance:.1f} mm apart, not {1000 * gap:.1f}.")
+            found.append(
+                f"{codes[first]} and {codes[second]} are {1000 * distance:.1f} mm apart, not {1000 * gap:.1f}."
+            )
     return found
 
 
