@@ -11,6 +11,7 @@ from typing import Annotated, Any, Literal
 from pydantic import model_validator
 
 from skirtloft.design.air_model import Air
+from skirtloft.design.material_model import Materials, Prices
 from skirtloft.design.schema import (
     Allowance,
     Coordinate,
@@ -28,7 +29,7 @@ from skirtloft.design.schema import (
 
 __all__ = [
     "FORMAT", "Air", "Cloth", "Cloths", "CornerRadii", "Craft", "CutRoll", "Design", "Hull", "HullPoint", "Item", "JointPoint",
-    "Laying", "Load", "Making", "Number", "Project", "Quantity", "Record", "RunInset", "Show", "Skirt", "Words",
+    "Laying", "Load", "Making", "Materials", "Number", "Prices", "Project", "Quantity", "Record", "RunInset", "Show", "Skirt", "Words",
 ]  # fmt: skip
 
 FORMAT = "skirtloft-design/1"
@@ -152,7 +153,7 @@ class Skirt(Record):
 
 
 class Cloth(Record):
-    """Mass [kg/m2], width of the roll [m], way of the warp, whether one side must face out, and whether it runs one way.
+    """Mass [kg/m2], width of the roll [m], way of the warp, whether one side must face out, whether it runs one way.
 
     `one_way` cloth has a pile, a print or a bow in its weave: no piece may be turned by half a turn.
     """
@@ -215,3 +216,5 @@ class Design(Record):
     cloth: Cloths
     making: Making = Making()
     layout: Laying = Laying()
+    materials: Materials = Materials()
+    prices: Prices = Prices()

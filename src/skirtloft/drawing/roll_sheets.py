@@ -202,8 +202,8 @@ def _notes(layout: Layout, use: RollUse, room: Room, show: Show) -> list[Item]:
 
 def _key() -> str:
     return (
-        "Large ring: corner A; small ring: corner B; they lie furthest apart. Square the end of the roll first; hook the"
-        " tape there and leave it."
+        "Large ring: corner A; small ring: corner B; they lie furthest apart. Square the end of the roll first; hook"
+        " the tape there and leave it."
     )
 
 

@@ -30,7 +30,7 @@ POLL = 0.1  # [s]
 GRACE = 2.0  # [s] that a process gets to end before it is ended
 START = 1.5  # [s] that a new process takes to begin; nesting gains most at its end, so it must not be cut off
 FEW = 60  # up to so many pieces nesting gains more than searching, so it gets every core
-NICE = 5
+NICE, NICEST = 5, 15  # the search among few pieces gives way to the nesting
 Told = tuple[str, Layout | None, str]
 Progress = Callable[[float, Layout], None]
 
@@ -191,7 +191,7 @@ def _end(workers: list[Any]) -> None:
 def _search(
     queue: Queue[Told], parent: int, problem: Problem, steps: tuple[Step, ...], seconds: float, seed: int
 ) -> None:
-    _be_humble()
+    _be_humble(NICEST if problem.count <= FEW else NICE)
     until = time.monotonic() + seconds
     try:
         search(
@@ -206,7 +206,7 @@ def _search(
 
 
 def _nest(queue: Queue[Told], parent: int, quick: Layout, seconds: float, seed: int) -> None:
-    _be_humble()
+    _be_humble(NICE)
     best = [length_used(quick)]
 
     def found(layout: Layout) -> None:
@@ -224,8 +224,8 @@ def _nest(queue: Queue[Told], parent: int, quick: Layout, seconds: float, seed: 
         queue.put(("nesting", None, str(error)))
 
 
-def _be_humble() -> None:
+def _be_humble(nice: int) -> None:
     """Leave Ctrl-C to the process that started this one, and the machine to whoever sits at it."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     if hasattr(os, "nice"):
-        os.nice(NICE)
+        os.nice(nice)
