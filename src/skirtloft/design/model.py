@@ -28,8 +28,9 @@ from skirtloft.design.schema import (
 )
 
 __all__ = [
-    "FORMAT", "Air", "Cloth", "Cloths", "CornerRadii", "Craft", "CutRoll", "Design", "Hull", "HullPoint", "Item", "JointPoint",
-    "Laying", "Load", "Making", "Materials", "Number", "Prices", "Project", "Quantity", "Record", "RunInset", "Show", "Skirt", "Words",
+    "FORMAT", "Air", "Cloth", "Cloths", "CornerRadii", "Craft", "CutRoll", "Design", "Hull", "HullPoint", "Item",
+    "JointPoint", "Laying", "Load", "Making", "Materials", "Number", "Prices", "Project", "Quantity", "Record",
+    "RunInset", "Show", "Skirt", "Words",
 ]  # fmt: skip
 
 FORMAT = "skirtloft-design/1"

@@ -29,8 +29,7 @@ from skirtloft.layout.verify import faults, in_order, length_used
 POLL = 0.1  # [s]
 GRACE = 2.0  # [s] that a process gets to end before it is ended
 START = 1.5  # [s] that a new process takes to begin; nesting gains most at its end, so it must not be cut off
-FEW = 60  # up to so many pieces nesting gains more than searching, so it gets every core
-NICE, NICEST = 5, 15  # the search among few pieces gives way to the nesting
+NICE = 5
 Told = tuple[str, Layout | None, str]
 Progress = Callable[[float, Layout], None]
 
@@ -191,7 +190,7 @@ def _end(workers: list[Any]) -> None:
 def _search(
     queue: Queue[Told], parent: int, problem: Problem, steps: tuple[Step, ...], seconds: float, seed: int
 ) -> None:
-    _be_humble(NICEST if problem.count <= FEW else NICE)
+    _be_humble()
     until = time.monotonic() + seconds
     try:
         search(
@@ -206,7 +205,7 @@ def _search(
 
 
 def _nest(queue: Queue[Told], parent: int, quick: Layout, seconds: float, seed: int) -> None:
-    _be_humble(NICE)
+    _be_humble()
     best = [length_used(quick)]
 
     def found(layout: Layout) -> None:
@@ -218,14 +217,13 @@ def _nest(queue: Queue[Told], parent: int, quick: Layout, seconds: float, seed: 
             queue.put(("nesting", layout, ""))
 
     try:
-        threads = None if quick.problem.count <= FEW else 1
-        nest(quick, max(1, int(seconds - START)), found, seed=seed, workers=threads)
+        nest(quick, max(1, int(seconds - START)), found, seed=seed)
     except SkirtloftError as error:
         queue.put(("nesting", None, str(error)))
 
 
-def _be_humble(nice: int) -> None:
+def _be_humble() -> None:
     """Leave Ctrl-C to the process that started this one, and the machine to whoever sits at it."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     if hasattr(os, "nice"):
-        os.nice(nice)
+        os.nice(NICE)

@@ -231,7 +231,10 @@ def _fixings(design: Design, pieces: Sequence[CutPiece]) -> list[Material]:
     ties = sum(piece.quantity for piece in pieces if piece.kind == "web")
     eyelets = sum(len(piece.holes) * piece.quantity for piece in pieces if piece.kind == "web")
     spares = 2 * spare_segments(design, pieces)
-    bolts = f"{joint} along the joint, one through each hole of loop, strip and segment; {along_hull} along the hull edge at the hole pitch"
+    bolts = (
+        f"{joint} along the joint, one through each hole of loop, strip and segment; {along_hull} along the hull edge"
+        " at the hole pitch"
+    )
     return [
         Material(
             "edge strip on the hull", hull, "length", None, None, None, _per_metre(design, prices.strip),
