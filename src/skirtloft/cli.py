@@ -10,18 +10,19 @@ import datetime
 import os
 import shlex
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 from typer.exceptions import Abort, TyperException
 
+from skirtloft.cli_parts import DesignArgument, SetOption, build_skirt, changed_lines, exit_code, show_progress
+from skirtloft.cli_workshop import layout, materials, trim
 from skirtloft.errors import DesignError, ExportError, Problem, ShapeError, SkirtloftError
 
 if TYPE_CHECKING:
-    from skirtloft.layout.types import Layout
-    from skirtloft.pipeline import Skirt
+    pass
 
 CANCELLED = 130
 
@@ -30,12 +31,6 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     help="Design, flatten and cut the flexible skirt of a light hovercraft from one design file.",
 )
-
-SetOption = Annotated[
-    list[str] | None,
-    typer.Option("--set", metavar='KEY="VALUE"', help='Change a value for this run: --set skirt.depth="270 mm".'),
-]
-DesignArgument = Annotated[Path, typer.Argument(metavar="DESIGN", help="The design file (TOML).")]
 
 
 @app.command()
@@ -78,9 +73,9 @@ def solve(
 
     if json not in (None, "-"):
         _refuse_to_overwrite(Path(str(json)))
-    skirt, digest = _build(design, changes)
+    skirt, digest = build_skirt(design, changes)
     out = sys.stderr if json == "-" else sys.stdout
-    for line in (verdict_line(skirt), *_changed(changes), *plain_lines(skirt), *finding_lines(skirt.findings)):
+    for line in (verdict_line(skirt), *changed_lines(changes), *plain_lines(skirt), *finding_lines(skirt.findings)):
         print(line, file=out)
     if json == "-":
         print(render(results(skirt, digest)), end="")
@@ -91,7 +86,7 @@ def solve(
         again = "".join(f" --set {shlex.quote(change)}" for change in changes or [])
         print(f"Details   {_launcher()} solve {design}{again} --json results.json")
         print(f"Templates {_launcher()} pack {design}{again} -o {design.stem}-pack")
-    return _code(skirt)
+    return exit_code(skirt)
 
 
 @app.command()
@@ -121,15 +116,15 @@ def pack(
 
     target = out if not zipped or out.suffix.lower() == ".zip" else out.with_name(f"{out.name}.zip")
     (check_zip if zipped else check_target)(target)
-    skirt, digest = _build(design, changes)
+    skirt, digest = build_skirt(design, changes)
     parts = [name.strip() for words in only or [] for name in words.split(",") if name.strip()]
     planned = plan_pack(skirt, digest, accept or [], tile_all, tuple(changes or ()), parts)
     print(verdict_line(skirt))
-    for line in (*_changed(changes), *finding_lines(skirt.findings), *planned.lines()):
+    for line in (*changed_lines(changes), *finding_lines(skirt.findings), *planned.lines()):
         print(line)
-    written = (write_zip if zipped else write_pack)(planned, target, _progress)
+    written = (write_zip if zipped else write_pack)(planned, target, show_progress)
     print(f"Wrote {len(written)} files to {target}. Start with {target / '00-read-me.pdf'}.")
-    return _code(skirt)
+    return exit_code(skirt)
 
 
 @app.command()
@@ -172,57 +167,9 @@ def air(
     return 1 if fails else 0
 
 
-@app.command()
-def layout(
-    design: DesignArgument,
-    changes: SetOption = None,
-    seconds: Annotated[
-        float, typer.Option(help="How long to look for a better layout, for each cloth; 0 for the quick one.")
-    ] = 20.0,
-    again: Annotated[bool, typer.Option("--again", help="Lay out anew where the saved layout no longer fits.")] = False,
-    out: Annotated[
-        Path | None, typer.Option("-o", "--out", metavar="PDF", help="Write the sheets for marking out there.")
-    ] = None,
-    true_size: Annotated[
-        Path | None, typer.Option(metavar="PDF", help="Write every roll at true size there, in pages below 5.08 m.")
-    ] = None,
-) -> int:
-    """Lay the pieces out on the roll; kept beside the design as NAME.layout.json, so the same layout comes back."""
-    from skirtloft.drawing.page import Stamp
-    from skirtloft.drawing.roll_sheets import roll_sheets, true_size_sheets
-    from skirtloft.export.pdf import render
-    from skirtloft.files import write_bytes, write_text
-    from skirtloft.layout.better import improve
-    from skirtloft.layout.blanks import problems
-    from skirtloft.layout.report import layout_lines
-    from skirtloft.layout.saved import from_text, to_text
-
-    skirt, _ = _build(design, changes)
-    wanted, place = problems(skirt.design, skirt.pieces), design.with_suffix(".layout.json")
-    saved = from_text(place.read_text(encoding="utf-8"), wanted) if place.is_file() and not again else ()
-    starts = {kept.problem.cloth: kept for kept in saved}
-    found, stopped = [], False
-    for problem in wanted:
-        start = starts.get(problem.cloth)
-        if stopped or (seconds <= 0.0 and start is not None):
-            improved = None
-        else:
-            improved = improve(problem, seconds, _layout_progress(problem.cloth, seconds), start=start)
-            stopped = improved.cancelled
-        best = improved.layout if improved else start or improve(problem, 0.0).layout
-        found.append(best)
-        for line in layout_lines(best, skirt.design.project.show, improved.troubles if improved else ()):
-            print(line)
-    write_text(place, to_text(found, skirt.design.project.name))
-    print(f"{'Stopped; the best so far is kept' if stopped else 'Kept'} in {place}.")
-    stamp = Stamp(skirt.design.project, failed=_failed(skirt), changes=tuple(changes or ()))
-    if out is not None:
-        write_bytes(out, render(roll_sheets(found, stamp, skirt.design.making.paper)))
-        print(f"Wrote {out}.")
-    if true_size is not None:
-        write_bytes(true_size, render([sheet for laid in found for sheet in true_size_sheets(laid)]))
-        print(f"Wrote {true_size}.")
-    return _code(skirt)
+app.command()(layout)
+app.command()(materials)
+app.command()(trim)
 
 
 @app.command()
@@ -293,21 +240,6 @@ def _still_to_mend(text: str) -> None:
         print("\n".join(f"  {line}" for line in str(error).splitlines()))
 
 
-def _build(path: Path, changes: Sequence[str] | None) -> tuple[Skirt, str]:
-    from skirtloft.design.read import design_digest, parse_design, read_text
-    from skirtloft.design.write import split_changes
-    from skirtloft.pipeline import build
-
-    text = read_text(path)
-    pairs = split_changes(changes or [])
-    return build(parse_design(text, pairs)), design_digest(text, pairs)
-
-
-def _changed(changes: Sequence[str] | None) -> list[str]:
-    """Return what was changed for this run, so that nobody takes it for the file."""
-    return [f"Changed for this run, not in the file: {', '.join(changes)}"] if changes else []
-
-
 def _refuse_to_overwrite(target: Path) -> None:
     """Refuse to write results over anything but results."""
     from skirtloft.results import FORMAT
@@ -316,33 +248,6 @@ def _refuse_to_overwrite(target: Path) -> None:
         return
     if f'"{FORMAT}"' not in target.read_text(encoding="utf-8", errors="replace")[:200]:
         raise ExportError(f"{target} is there already and holds no results; give another name.")
-
-
-def _code(skirt: Skirt) -> int:
-    return 1 if any(finding.verdict == "fail" for finding in skirt.findings) else 0
-
-
-def _progress(done: int, total: int, what: str) -> None:
-    """Show progress on a terminal; say nothing when the output is kept."""
-    if sys.stderr.isatty():
-        bar = "#" * round(24 * done / max(1, total))
-        end = "\n" if done >= total else ""
-        print(f"\r[{bar:24}] {done}/{total} {what[:40]:40}", end=end, file=sys.stderr, flush=True)
-
-
-def _layout_progress(cloth: str, seconds: float) -> Callable[[float, Layout], None]:
-    """Return what shows how a layout gets on."""
-    from skirtloft.layout.verify import length_used
-
-    def show(spent: float, best: Layout) -> None:
-        what = f"{cloth} cloth, {length_used(best)[1]:.2f} m of roll"
-        _progress(min(int(10 * spent), int(10 * seconds)), int(10 * seconds), what)
-
-    return show
-
-
-def _failed(skirt: Skirt) -> tuple[str, ...]:
-    return tuple(finding.rule for finding in skirt.findings if finding.verdict == "fail")
 
 
 def _say(error: SkirtloftError) -> int:
