@@ -8,6 +8,7 @@ from skirtloft.design.air_text import air_tables
 from skirtloft.design.model import FORMAT, Show
 from skirtloft.design.quantity import OUNCE, POUND, YARD
 from skirtloft.design.units import format_length, format_mass, format_pressure
+from skirtloft.design.workshop_text import workshop_tables
 
 
 @dataclass(frozen=True)
@@ -81,6 +82,7 @@ def design_text(name: str, date: str, show: Show, sizes: Sizes, pressure: float)
         _air(write),
         _cloth(write, sizes),
         _making(write),
+        workshop_tables(write),
     ]
     return "\n".join(aligned(line) for line in "\n".join(parts).split("\n"))
 
@@ -238,12 +240,14 @@ mass = {write.cloth(sizes.loop_cloth)}  # finished cloth with its coating
 roll_width = {roll}  # usable width of the roll
 warp = "along"  # the warp runs "along" the skirt or "around" the section
 face_side = true  # true: one side of the cloth must face out, so hands are kept apart
+one_way = false  # true: pile, print or weave runs one way, so no piece is turned by half a turn
 
 [cloth.segment]
 mass = {write.cloth(sizes.segment_cloth)}  # the tips wear: one grade heavier than the loop
 roll_width = {roll}
 warp = "around"  # down the face
 face_side = true
+one_way = false
 """
 
 

@@ -29,6 +29,7 @@ from skirtloft.layout.verify import faults, in_order, length_used
 POLL = 0.1  # [s]
 GRACE = 2.0  # [s] that a process gets to end before it is ended
 START = 1.5  # [s] that a new process takes to begin; nesting gains most at its end, so it must not be cut off
+FEW = 60  # up to so many pieces nesting gains more than searching, so it may use every core
 NICE = 5
 Told = tuple[str, Layout | None, str]
 Progress = Callable[[float, Layout], None]
@@ -217,7 +218,8 @@ def _nest(queue: Queue[Told], parent: int, quick: Layout, seconds: float, seed: 
             queue.put(("nesting", layout, ""))
 
     try:
-        nest(quick, max(1, int(seconds - START)), found, seed=seed)
+        threads = None if quick.problem.count <= FEW else 1
+        nest(quick, max(1, int(seconds - START)), found, seed=seed, workers=threads)
     except SkirtloftError as error:
         queue.put(("nesting", None, str(error)))
 
