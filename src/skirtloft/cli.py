@@ -160,6 +160,48 @@ def air(
     return 1 if fails else 0
 
 
+def fit(
+    design: DesignArgument,
+    changes: SetOption = None,
+    write: Annotated[
+        bool, typer.Option("--write", help="Write the values found (and those of --set) into the file, comments kept.")
+    ] = False,
+) -> int:
+    """Fit a skirt to a hull that exists: depth, insets, corner radii, and the clearance nearest the one in the file."""
+    from skirtloft.design.read import parse_design, read_text
+    from skirtloft.design.write import change_text, split_changes
+    from skirtloft.files import write_text
+    from skirtloft.fit.search import fit as search
+    from skirtloft.fit.variables import changes_of
+    from skirtloft.fit.words import fit_lines, set_line
+    from skirtloft.pipeline import build
+    from skirtloft.report import finding_lines
+
+    text, pairs = read_text(design), split_changes(changes or [])
+    asked = parse_design(text, pairs)
+    found = search(asked, _progress)
+    _progress(1, 1, "done")
+    print("\n".join(fit_lines(found)))
+    if not found.trial.holds:
+        return 3
+    skirt = build(found.design)
+    for line in finding_lines(tuple(finding for finding in skirt.findings if finding.verdict == "fail")):
+        print(line)
+    moved = changes_of(asked, found.variables, found.trial.values)
+    wanted = {**dict(pairs), **moved}
+    if write and wanted:
+        made, _ = change_text(text, wanted)
+        parse_design(made)
+        write_text(design, made)
+        print(f"Wrote {len(wanted)} values into {design}: {', '.join(wanted)}.")
+    elif wanted:
+        print(f"To try it   {set_line(_launcher(), 'solve', str(design), wanted)}")
+        print(f"To keep it  {set_line(_launcher(), 'fit', str(design), dict(pairs))} --write")
+    else:
+        print("The file has these values already.")
+    return _code(skirt)
+
+
 @app.command()
 def outline(
     drawing: Annotated[Path, typer.Argument(metavar="DXF", help="A drawing that holds the hull edge in plan.")],

@@ -20,6 +20,7 @@ from skirtloft.physics.types import Cushion, Sections
 from skirtloft.pieces.cut_pieces import cut_pieces
 from skirtloft.pieces.types import CutPiece
 from skirtloft.shape.develop import Development, develop
+from skirtloft.shape.hull_lines import HullLines, hull_lines
 from skirtloft.shape.plan import lay_out
 from skirtloft.shape.types import Plan
 
@@ -42,6 +43,8 @@ class Skirt:
         Loop panels unrolled flat.
     pieces : tuple of CutPiece
     findings : tuple of Finding
+    hull : HullLines
+        What the hull must be.
     """
 
     design: Design
@@ -52,6 +55,7 @@ class Skirt:
     development: Development
     pieces: tuple[CutPiece, ...]
     findings: tuple[Finding, ...]
+    hull: HullLines
 
 
 def build(design: Design) -> Skirt:
@@ -73,7 +77,8 @@ def build(design: Design) -> Skirt:
     development = develop(plan, sections)
     pieces = cut_pieces(design, plan, development.panels)
     findings = check(design, plan, cushions, air, sections, development, pieces)
-    return Skirt(design, plan, cushions, air, sections, development, pieces, findings)
+    hull = hull_lines(design, plan, sections)
+    return Skirt(design, plan, cushions, air, sections, development, pieces, findings, hull)
 
 
 def support_loads(design: Design, plan: Plan) -> tuple[Cushion, ...]:

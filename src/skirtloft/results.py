@@ -65,6 +65,7 @@ def results(skirt: Skirt, digest: str) -> dict[str, Any]:
             for run in plan.runs
         ],
         "sections": [_section(skirt, index) for index in range(len(plan.stations.ids))],
+        "hull": _hull(skirt),
         "panels": [
             {
                 "id": panel.id,
@@ -126,6 +127,37 @@ def _section(skirt: Skirt, i: int) -> dict[str, Any]:
         "pressure_pa": sections.pressure,
         "loop_tension_n_per_m": sections.tension[i],
         "stiffness_nm_per_rad_per_m": sections.stiffness[i],
+    }
+
+
+def _hull(skirt: Skirt) -> dict[str, Any]:
+    """What the hull must be: points [x, y, z] in craft coordinates, z from the tip plane."""
+    hull = skirt.hull
+    lines = {
+        "hull_edge": hull.hull_edge,
+        "joint": hull.joint,
+        "inner": hull.inner,
+        "tip": hull.tip,
+        "bottom_edge": hull.bottom_edge,
+    }
+    stations = [
+        {
+            "id": name,
+            "run": hull.runs[i],
+            **{f"{line}_m": points[i] for line, points in lines.items()},
+            "along_hull_edge_m": hull.along_hull_edge[i],
+            "along_inner_m": hull.along_inner[i],
+            "planing_slope_deg": np.degrees(hull.slope[i]),
+            "planing_width_m": hull.width[i],
+            "side_slope_deg": np.degrees(hull.side_slope[i]),
+            "side_width_m": hull.side_width[i],
+        }
+        for i, name in enumerate(hull.ids)
+    ]
+    return {
+        "clearance_m": hull.clearance,
+        "bottom_edge_given": skirt.design.hull.bottom is not None,
+        "stations": stations,
     }
 
 

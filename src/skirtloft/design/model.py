@@ -90,11 +90,53 @@ class HullPoint(Record):
     through: Point | None = None
 
 
+class FixingPlace(Record):
+    """Where the inner fixings of a run are on a hull that exists [m].
+
+    `height` is above the flat of the hull bottom; `inboard` is how far inside the hull edge, square to it in plan.
+    """
+
+    height: Annotated[float, Quantity("length", 0.0, 3.0)]
+    inboard: Annotated[float, Quantity("length", 0.01, 5.0)]
+
+
+class FixingPoint(Record):
+    """A vertex of the inner-fixing line of a hull that exists, port half; fields as `HullPoint`, without a label."""
+
+    x: Coordinate
+    y: Coordinate
+    height: Annotated[float, Quantity("length", 0.0, 3.0)]
+    radius: Radius | None = None
+    through: Point | None = None
+
+
+class Fixing(Record):
+    """The inner-fixing line of a hull that exists: by run (nothing is said of the corners), or as a line of points."""
+
+    bow: FixingPlace | None = None
+    side: FixingPlace | None = None
+    stern: FixingPlace | None = None
+    line: tuple[FixingPoint, ...] | None = None
+
+
+class FlatBottom(Record):
+    """How far the edge of the flat of the bottom lies inside the hull edge, square to it in plan, by run [m]."""
+
+    bow: Annotated[float, Quantity("length", 0.02, 5.0)] | None = None
+    side: Annotated[float, Quantity("length", 0.02, 5.0)] | None = None
+    stern: Annotated[float, Quantity("length", 0.02, 5.0)] | None = None
+
+
 class Hull(Record):
-    """Clearance [m] of the flat bottom above the tip plane, and the edge that carries the skirt."""
+    """Clearance [m] of the flat bottom above the tip plane, and the edge that carries the skirt.
+
+    A hull that exists may also say where its inner fixings and the edge of its flat bottom are.
+    """
 
     clearance: Annotated[float, Quantity("length", 0.03, 1.0)]
     edge: tuple[HullPoint, ...]
+    fixing: Fixing | None = None
+    bottom: FlatBottom | None = None
 
 
 class RunInset(Record):

@@ -18,6 +18,7 @@ from skirtloft.design.quantity import shown
 from skirtloft.errors import Problem
 
 Raw = dict[str, Any]
+RUNS = ("bow", "side", "stern")
 LABELS = '"bow", "side", "stern" or "corner"'
 SAME_POINT = 1e-6  # [m] two points nearer than this are one: a millionth of a metre is nothing on cloth (derived)
 
@@ -37,6 +38,8 @@ def broken_rules(values: Values, raw: Raw) -> Iterator[Problem]:
         _loads_have_names_of_their_own,
         _angles_can_be_solved,
         _hull_edge_is_an_outline,
+        _fixings_are_told_one_way,
+        _flat_bottom_lies_inside,
         _insets_are_one_each,
         _corners_have_radii,
         _joint_line_is_an_outline,
@@ -107,6 +110,47 @@ def _hull_edge_is_an_outline(values: Values, raw: Raw) -> Iterator[Problem]:
     points = values.get("hull", {}).get("edge")
     if points is not None:
         yield from _outline_problems(points, "hull.edge", raw.get("hull", {}).get("edge"))
+
+
+def _fixings_are_told_one_way(values: Values, raw: Raw) -> Iterator[Problem]:
+    fixing = values.get("hull", {}).get("fixing")
+    if fixing is None:
+        return
+    told = [run for run in RUNS if given(raw, "hull", "fixing", run) != NOTHING]
+    line = given(raw, "hull", "fixing", "line")
+    if raw["hull"]["fixing"] == {}:
+        wrong = "It does not say where the inner fixings are."
+        would_do = 'Write [hull.fixing.side] with height = "30 mm" and inboard = "420 mm", or [[hull.fixing.line]].'
+        yield Problem("hull.fixing", given(raw, "hull", "fixing"), wrong, would_do)
+    if told and line != NOTHING:
+        wrong = f"The fixings are given by run ({', '.join(told)}) and as a line."
+        yield Problem("hull.fixing.line", line, wrong, "Leave one of the two out.")
+    yield from _runs_not_on_hull(values, raw, "fixing", told)
+    if fixing.get("line") is not None:
+        yield from _outline_problems(fixing["line"], "hull.fixing.line", raw["hull"]["fixing"]["line"])
+
+
+def _runs_not_on_hull(values: Values, raw: Raw, table: str, told: list[str]) -> Iterator[Problem]:
+    runs = _runs_of_the_hull(values)
+    for run in told:
+        if runs is not None and run not in runs:
+            wrong = f'It is not used: no piece of hull.edge is labelled "{run}".'
+            yield Problem(f"hull.{table}.{run}", given(raw, "hull", table, run), wrong, "Leave it out.")
+
+
+def _flat_bottom_lies_inside(values: Values, raw: Raw) -> Iterator[Problem]:
+    bottom, fixing = (values.get("hull", {}).get(key) or {} for key in ("bottom", "fixing"))
+    told = [run for run in RUNS if given(raw, "hull", "bottom", run) != NOTHING]
+    if raw.get("hull", {}).get("bottom") == {}:
+        would_do = 'Write side = "480 mm", how far inside the hull edge the flat bottom ends.'
+        yield Problem("hull.bottom", given(raw, "hull", "bottom"), "It says nothing.", would_do)
+    yield from _runs_not_on_hull(values, raw, "bottom", told)
+    for run in told:
+        inside, inboard = bottom.get(run), (fixing.get(run) or {}).get("inboard")
+        if inside is not None and inboard is not None and inside <= inboard:
+            path, words = f"hull.bottom.{run}", given(raw, "hull", "bottom", run)
+            wrong = "The flat bottom ends outboard of the inner fixing, so there is no planing surface between them."
+            yield Problem(path, words, wrong, f"More than {1000.0 * inboard:g} mm would do, or a smaller inboard.")
 
 
 def _joint_line_is_an_outline(values: Values, raw: Raw) -> Iterator[Problem]:
@@ -212,7 +256,7 @@ def _insets_are_one_each(values: Values, raw: Raw) -> Iterator[Problem]:
     if not skirt:
         return
     outright = isinstance(raw.get("skirt"), dict) and "joint_line" in raw["skirt"]
-    for run in ("bow", "side", "stern"):
+    for run in RUNS:
         path, inset = f"skirt.{run}", skirt.get(run, {})
         told = given(raw, "skirt", run) != NOTHING
         if outright or (runs is not None and run not in runs):

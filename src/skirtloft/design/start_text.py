@@ -36,6 +36,11 @@ class Sizes:
     segment_cloth: float
     loop_cloth: float
 
+    @property
+    def inboard(self) -> float:
+        """How far the inner fixings of a side lie inside the hull edge [m], to a thousandth: twice the depth less X."""
+        return round(2.0 * self.depth - (self.tip_inset - self.tip_inside), 3)
+
 
 @dataclass(frozen=True)
 class Writer:
@@ -178,6 +183,14 @@ run = "stern"
 x = {zero}
 y = {zero}
 height = {height}
+
+# A hull that exists may say where its inner fixings are, and `fit` looks for the skirt that meets them. By run, or as
+# [[hull.fixing.line]] with x, y, height, radius and through like the edge:
+# [hull.fixing.side]
+# height = {write.length(sizes.depth - sizes.clearance)}  # above the flat of the bottom
+# inboard = {write.length(sizes.inboard)}  # of the hull edge
+# [hull.bottom]
+# side = {write.length(1.1 * sizes.inboard)}  # how far inside the hull edge the flat of the bottom ends
 """
 
 

@@ -64,7 +64,7 @@ def measure_and_mark_card(
     items, below = sketch(card, room.left, room.right, room.top, show)
     first, under = _words(card, quantities, show, room, below)
     first = [*items, *first]
-    pages = _with_tables(first, under, room, tables(card), show)
+    pages = table_pages(first, under, room, tables(card), show)
     title = f"{piece.base}  {piece.name}: measure and mark, {quantity_words(quantities)}"
     return [
         page(
@@ -210,7 +210,7 @@ class _Flow:
     number: int = 0
 
 
-def _with_tables(
+def table_pages(
     first: list[Item], under: float, room: Room, all_tables: Sequence[Table], show: Show
 ) -> list[list[Item]]:
     """Return the contents of every page: `first`, then the tables in columns under it and on further pages."""

@@ -23,6 +23,10 @@ def heights(value: str) -> tuple[tuple[str, str], ...]:
     return heights_of(value)
 
 
+def fixing(height: str, inboard: str) -> tuple[tuple[str, str], ...]:
+    return (("hull.fixing.side.height", height), ("hull.fixing.side.inboard", inboard))
+
+
 BEAM = 2.4  # m, hull width of the example
 
 # rule, changes, verdict. Limits: see the rule's own source; values stand just inside and just outside.
@@ -68,6 +72,13 @@ CASES = [
     ("hem-allowance", (("making.hem", "7 mm"),), "warn"),
     ("panel-width", (("skirt.stations_per_corner", "7"),), "pass"),
     ("panel-width", (("skirt.stations_per_corner", "31"),), "warn"),
+    # the skirt's own inner fixings of the side: 30 mm above the bottom, 413.3 mm inboard of the hull edge
+    ("inner-fixing-on-line", fixing("30 mm", "422 mm"), "pass"),
+    ("inner-fixing-on-line", fixing("41 mm", "413 mm"), "warn"),
+    ("inner-fixing-on-line", fixing("30 mm", "437 mm"), "warn"),
+    ("inner-fixing-on-line", fixing("30 mm", "439 mm"), "fail"),
+    ("flat-bottom-inside-fixings", (("hull.bottom.side", "636 mm"),), "pass"),
+    ("flat-bottom-inside-fixings", (("hull.bottom.side", "420 mm"),), "fail"),  # at the bow the fixing is 635 mm in
 ]
 
 

@@ -229,6 +229,50 @@ CASES: dict[str, tuple[list[Edit], list[Expected]]] = {
     "face at 50 deg": ([('"45 deg"', '"50 deg"')], [("skirt.face_angle", '"50 deg"')]),
     "tip at 80 deg": ([('"90 deg"', '"80 deg"')], [("skirt.tip_angle", '"80 deg"')]),
     "face in metres": ([('"45 deg"', '"45 m"')], [("skirt.face_angle", '"45 m"')]),
+    # --- a hull that exists
+    "fixing says nothing": ([("[skirt]", "[hull.fixing]\n[skirt]")], [("hull.fixing", "")]),
+    "fixing without a height": (
+        [("[skirt]", '[hull.fixing.side]\ninboard = "400 mm"\n[skirt]')],
+        [("hull.fixing.side.height", "(nothing)")],
+    ),
+    "fixing by run and as a line": (
+        [
+            (
+                "[skirt]",
+                '[hull.fixing.side]\nheight = "30 mm"\ninboard = "400 mm"\n[[hull.fixing.line]]\nx = "4 m"\ny = "0 m"\n'
+                'height = "30 mm"\n[[hull.fixing.line]]\nx = "1 m"\ny = "0 m"\nheight = "30 mm"\n[skirt]',
+            )
+        ],
+        [("hull.fixing.line", "")],
+    ),
+    "fixing line of one point": (
+        [("[skirt]", '[[hull.fixing.line]]\nx = "4 m"\ny = "0 m"\nheight = "30 mm"\n[skirt]')],
+        [("hull.fixing.line", "1 point")],
+    ),
+    "fixing line with a label": (
+        [
+            (
+                "[skirt]",
+                '[[hull.fixing.line]]\nx = "4 m"\ny = "0 m"\nheight = "30 mm"\nrun = "bow"\n'
+                '[[hull.fixing.line]]\nx = "1 m"\ny = "0 m"\nheight = "30 mm"\n[skirt]',
+            )
+        ],
+        [("hull.fixing.line[0].run", '"bow"')],
+    ),
+    "fixing of another hull": (
+        [("[skirt]", '[hull.fixing.keel]\nheight = "30 mm"\n[skirt]')],
+        [("hull.fixing.keel", "")],
+    ),
+    "flat bottom says nothing": ([("[skirt]", "[hull.bottom]\n[skirt]")], [("hull.bottom", "")]),
+    "flat bottom wider than its fixings": (
+        [
+            (
+                "[skirt]",
+                '[hull.fixing.side]\nheight = "30 mm"\ninboard = "400 mm"\n[hull.bottom]\nside = "390 mm"\n[skirt]',
+            )
+        ],
+        [("hull.bottom.side", '"390 mm"')],
+    ),
     # --- the hull edge
     "first point off the centre": ([('y = "0 m"\nheight', 'y = "7 mm"\nheight')], [("hull.edge[0].y", '"7 mm"')]),
     "last point off the centre": ([('"0.0 m"', '"0.5 m"')], [("hull.edge[3].y", '"0.5 m"')]),
