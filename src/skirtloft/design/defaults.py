@@ -42,6 +42,10 @@ DEFAULTS: dict[str, Default] = {
     "skirt.tip_angle": Default(
         "90 deg", "A right angle at the tip keeps the face in tension: below it the face puckers.", f"derived; {TRADE}"
     ),
+    "skirt.inner.drop": Default(
+        "0 mm", "The inner fixing is level with the joint: the trade's web, upper edge level.", TRADE
+    ),
+    "skirt.weight": Default(True, "Cloth weight lowers a side joint by a centimetre or so.", "derived"),
     "skirt.stations_per_corner": Default(
         7, "A station at least every 15 deg keeps corner panels within cutting tolerance.", OURS
     ),
@@ -164,6 +168,26 @@ WHEN_ABSENT: dict[str, str] = {
     "skirt.side.joint_inside": "tip_inside is given in its place",
     "skirt.stern.tip_inside": "joint_inside is given in its place",
     "skirt.stern.joint_inside": "tip_inside is given in its place",
+    "skirt.inner": "all defaults of its keys",
+    "skirt.inner.inboard": "it follows from face angle, tip angle and drop",
+    "skirt.bow.depth": "the depth of the whole skirt",
+    "skirt.bow.face_angle": "the face angle of the whole skirt",
+    "skirt.bow.tip_angle": "the tip angle of the whole skirt, or what follows from the inner fixing given",
+    "skirt.bow.inner": "the inner fixing of the whole skirt",
+    "skirt.bow.inner.drop": "the drop of the whole skirt",
+    "skirt.bow.inner.inboard": "the distance of the whole skirt, or what follows from face and tip angle",
+    "skirt.side.depth": "the depth of the whole skirt",
+    "skirt.side.face_angle": "the face angle of the whole skirt",
+    "skirt.side.tip_angle": "the tip angle of the whole skirt, or what follows from the inner fixing given",
+    "skirt.side.inner": "the inner fixing of the whole skirt",
+    "skirt.side.inner.drop": "the drop of the whole skirt",
+    "skirt.side.inner.inboard": "the distance of the whole skirt, or what follows from face and tip angle",
+    "skirt.stern.depth": "the depth of the whole skirt",
+    "skirt.stern.face_angle": "the face angle of the whole skirt",
+    "skirt.stern.tip_angle": "the tip angle of the whole skirt, or what follows from the inner fixing given",
+    "skirt.stern.inner": "the inner fixing of the whole skirt",
+    "skirt.stern.inner.drop": "the drop of the whole skirt",
+    "skirt.stern.inner.inboard": "the distance of the whole skirt, or what follows from face and tip angle",
     "skirt.corner": "only where the hull edge has no such corner, or the joint line is given outright",
     "skirt.corner.bow": "only where bow does not meet side, or the joint line is given outright",
     "skirt.corner.side": "the radius of the bow corner",

@@ -15,6 +15,14 @@ from typing import Any
 from skirtloft.design.air_keys import air_problems
 from skirtloft.design.fields import NOTHING, Values
 from skirtloft.design.quantity import shown
+from skirtloft.design.segment_form import (
+    DEEPEST_DROP,
+    LEAST_LOWER_SLOPE,
+    TIP_ANGLES,
+    SegmentForm,
+    inboard_of,
+    resolved_form,
+)
 from skirtloft.errors import Problem
 
 Raw = dict[str, Any]
@@ -36,7 +44,7 @@ def broken_rules(values: Values, raw: Raw) -> Iterator[Problem]:
     rules: tuple[Callable[[Values, Raw], Iterator[Problem]], ...] = (
         _date_is_a_date,
         _loads_have_names_of_their_own,
-        _angles_can_be_solved,
+        _segments_can_be_drawn,
         _hull_edge_is_an_outline,
         _fixings_are_told_one_way,
         _flat_bottom_lies_inside,
@@ -92,18 +100,65 @@ def _loads_have_names_of_their_own(values: Values, raw: Raw) -> Iterator[Problem
             seen[name] = index
 
 
-def _angles_can_be_solved(values: Values, raw: Raw) -> Iterator[Problem]:
-    skirt = values.get("skirt", {})
-    for key, degrees in (("face_angle", 45.0), ("tip_angle", 90.0)):
-        angle = skirt.get(key)
-        if angle is not None and not math.isclose(angle, math.radians(degrees), abs_tol=1e-9):
-            yield Problem(
-                f"skirt.{key}",
-                given(raw, "skirt", key),
-                f"Only {degrees:g} deg can be solved now.",
-                f'Write {key} = "{degrees:g} deg": face at 45 deg, right angle at the tip, inner fixing level with the '
-                "joint and twice the depth inboard.",
-            )
+def _segments_can_be_drawn(values: Values, raw: Raw) -> Iterator[Problem]:
+    skirt = values.get("skirt")
+    if not skirt:
+        return
+    whole = _segment_values(skirt)
+    told_skirt = raw["skirt"] if isinstance(raw.get("skirt"), dict) else {}
+    yield from _form_problems("skirt", resolved_form(whole, {}), told_skirt, told_skirt)
+    for run in ("bow", "side", "stern"):
+        told = told_skirt.get(run)
+        if isinstance(told, dict) and set(told) & {"depth", "face_angle", "tip_angle", "inner"}:
+            form = resolved_form(whole, _segment_values(skirt.get(run, {})))
+            yield from _form_problems(f"skirt.{run}", form, told, told_skirt)
+
+
+def _segment_values(table: Values) -> Values:
+    inner = table.get("inner", {})
+    own = {key: table.get(key) for key in ("depth", "face_angle", "tip_angle")}
+    return {**own, **{key: inner.get(key) for key in ("drop", "inboard")}}
+
+
+def _form_problems(path: str, form: SegmentForm | None, told: Raw, whole: Raw) -> Iterator[Problem]:
+    """Both tip angle and inboard told, a fixing near the ground, a lower edge too flat, a tip angle out of range."""
+    if "tip_angle" in told and given(told, "inner", "inboard") != NOTHING:
+        both = f"tip_angle {given(told, 'tip_angle')}, inner.inboard {given(told, 'inner', 'inboard')}"
+        yield Problem(path, both, "Only one of the two can be chosen; the other follows.", "Leave one of them out.")
+        return
+    if form is None:
+        return
+    drop = given(told, "inner", "drop")
+    if form.drop > DEEPEST_DROP * form.depth:
+        yield Problem(
+            f"{path}.inner.drop",
+            drop if drop != NOTHING else given(whole, "inner", "drop"),
+            "The inner fixing comes down to the ground.",
+            f'At most "{1000.0 * DEEPEST_DROP * form.depth:.1f} mm" would do at this depth.',
+        )
+        return
+    low, high = TIP_ANGLES
+    high = min(high, math.pi - LEAST_LOWER_SLOPE - form.face_angle)
+    if low - 1e-9 <= form.tip_angle <= high + 1e-9:
+        return
+    least, most = (inboard_of(form.depth, form.face_angle, angle, form.drop) for angle in (low, high))
+    inboard = next((text for text in (given(told, "inner", "inboard"),) if text != NOTHING), None)
+    if inboard is None and "tip_angle" not in told:
+        inboard = None if given(whole, "inner", "inboard") == NOTHING else given(whole, "inner", "inboard")
+    if inboard is not None:
+        yield Problem(
+            f"{path}.inner.inboard",
+            inboard,
+            f"It makes a tip angle of {math.degrees(form.tip_angle):.1f} deg.",
+            f'From "{1000.0 * least:.0f} mm" to "{1000.0 * most:.0f} mm" would do with this face.',
+        )
+    else:
+        yield Problem(
+            f"{path}.tip_angle",
+            given(told, "tip_angle") if "tip_angle" in told else given(whole, "tip_angle"),
+            f"The lower edge would rise at only {math.degrees(math.pi - form.face_angle - form.tip_angle):.1f} deg.",
+            f'At most "{math.degrees(high):.4g} deg" would do with a face of {math.degrees(form.face_angle):.4g} deg.',
+        )
 
 
 def _hull_edge_is_an_outline(values: Values, raw: Raw) -> Iterator[Problem]:
@@ -251,31 +306,45 @@ def _runs_of_the_hull(values: Values) -> list[str] | None:
     return [point["run"] for point in points[:-1]]
 
 
+def _runs_of_the_joint_line(values: Values) -> list[str] | None:
+    points = values.get("skirt", {}).get("joint_line")
+    if not points or any(point.get("run") is None for point in points[:-1]):
+        return None
+    return [point["run"] for point in points[:-1]]
+
+
 def _insets_are_one_each(values: Values, raw: Raw) -> Iterator[Problem]:
-    skirt, runs = values.get("skirt"), _runs_of_the_hull(values)
+    skirt = values.get("skirt")
     if not skirt:
         return
     outright = isinstance(raw.get("skirt"), dict) and "joint_line" in raw["skirt"]
+    runs = _runs_of_the_joint_line(values) if outright else _runs_of_the_hull(values)
+    line = "skirt.joint_line" if outright else "hull.edge"
     for run in RUNS:
         path, inset = f"skirt.{run}", skirt.get(run, {})
         told = given(raw, "skirt", run) != NOTHING
-        if outright or (runs is not None and run not in runs):
-            reason = "the joint line is given outright" if outright else f'no piece of hull.edge is labelled "{run}"'
+        if runs is not None and run not in runs:
             if told:
+                reason = f'no piece of {line} is labelled "{run}"'
                 yield Problem(path, given(raw, "skirt", run), f"It is not used: {reason}.", f"Leave [{path}] out.")
             continue
-        if len(inset) < 2:
+        insets = {key: inset[key] for key in ("tip_inside", "joint_inside") if key in inset}
+        if len(insets) < 2:
             continue
-        count = sum(inset[key] is not None for key in ("tip_inside", "joint_inside"))
-        if count == 0 and (told or runs is not None):
+        places = [key for key, value in insets.items() if value is not None]
+        if outright:
+            for key in places:
+                wrong = "It is not used: the joint line is given outright."
+                yield Problem(f"{path}.{key}", given(raw, "skirt", run, key), wrong, f"Leave {key} out.")
+        elif not places and (told or runs is not None):
             yield Problem(
                 path,
                 NOTHING if not told else given(raw, "skirt", run),
                 "It does not say how far inside the hull edge the skirt lies.",
                 f'Write [{path}] with tip_inside = "50 mm" or joint_inside = "75 mm".',
             )
-        if count == 2:
-            both = ", ".join(f"{key} {given(raw, 'skirt', run, key)}" for key in inset)
+        elif len(places) == 2:
+            both = ", ".join(f"{key} {given(raw, 'skirt', run, key)}" for key in places)
             yield Problem(path, both, "Only one of the two can be chosen; the other follows.", "Leave one of them out.")
 
 

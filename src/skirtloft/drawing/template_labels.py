@@ -152,7 +152,9 @@ def _arrows(laid: Laid) -> list[Label]:
         _arrow(f"the arrow {x_words}", x_words, middle + size * (0.25 * x + up), x, 1, (25.0, 15.0, 9.0)),
         _arrow(f"the arrow {y_words}", y_words, middle + 0.28 * size * y, y, 1, (25.0, 15.0, 9.0)),
     ]
-    if piece.kind == "face":  # the same on both sides of the craft, so neither side of it points to the bow
+    if (
+        piece.kind == "face" and not piece.hand
+    ):  # the same on both sides of the craft, so neither side of it points to the bow
         del arrows[1]
     return arrows
 

@@ -14,10 +14,12 @@ import numpy as np
 
 from skirtloft.checks.finding import Finding
 from skirtloft.design.model import Design
+from skirtloft.design.segment_form import form_of
 from skirtloft.fit.trial import REFUSED, Trial, try_values, usual_values
-from skirtloft.fit.variables import Variable, on_step, variables, with_values
+from skirtloft.fit.variables import Variable, depth_rates, on_step, variables, with_values
 from skirtloft.shape.fixing_line import fixing_line
 from skirtloft.shape.hull_edge import hull_edge
+from skirtloft.shape.plan import RUNS
 
 MOST_TRIES = 1500
 MOST_OUT = 1200  # of them while looking for a clearance that holds
@@ -196,11 +198,12 @@ def _at_clearance(names: Sequence[Variable], values: Sequence[float], clearance:
 def _with_room(search: _Search, values: tuple[float, ...], factor: float) -> tuple[float, ...]:
     """Return values with corner radii that leave two hems between neighbouring inner fixings, times `factor`.
 
-    (r - 2 d) w / r >= 2 hem, so r >= 2 d / (1 - 2 hem / w). (derived)
+    With the fixings b inboard of the joint (r - b) w / r >= 2 hem, so r >= b / (1 - 2 hem / w). (derived)
     """
-    depth = next(value for name, value in zip(search.names, values, strict=True) if name.kind == "depth")
+    skirt = with_values(search.design, search.names, values).skirt
+    reach = max(form_of(skirt, run).inboard for run in RUNS)
     share = min(0.8, 2.0 * search.design.making.hem / search.design.skirt.pitch)
-    least = factor * 2.0 * depth / (1.0 - share)
+    least = factor * reach / (1.0 - share)
     return tuple(
         max(value, least) if name.kind == "radius" else value for name, value in zip(search.names, values, strict=True)
     )
@@ -209,8 +212,8 @@ def _with_room(search: _Search, values: tuple[float, ...], factor: float) -> tup
 def _corrected(search: _Search, start: Trial) -> Trial | None:
     """Return the trial with the mean miss of the inner fixings taken out of depth and insets; None where none is known.
 
-    The fixings are level with the joint, so the depth moves by the miss in height, and a fixing moves inboard with its
-    joint and by twice the depth.
+    The depth moves by the miss in height, and a fixing moves inboard with its joint and with the depth (see
+    `depth_rates`).
     """
     miss, stations = start.miss, start.stations
     if miss is None or stations is None or np.isnan(miss.distance).all():
@@ -224,14 +227,14 @@ def _corrected(search: _Search, start: Trial) -> Trial | None:
             run = name.path.split(".")[1]
             mine = np.array([place == run for place in stations.runs]) & ~np.isnan(miss.distance)
             inward = float(miss.outboard[mine].mean()) if mine.any() else 0.0
-            values[k] += inward - (1.0 if name.kind == "tip_inside" else 2.0) * deeper
+            values[k] += inward - depth_rates(search.design, run)[name.kind] * deeper
     return _tried(search, values)
 
 
 def _descend(search: _Search, start: Trial, quick: bool) -> Trial:
     """Return where the pattern search from `start` ends."""
     best, enough = start, len(search.known) + MOST_QUICK
-    alone = _moves(search.names)
+    alone = _moves(search)
     rounds = [(stride, alone) for stride in (QUICK if quick else STRIDES)]
     if not quick:
         rounds += [(stride, _pairs(search.names)) for stride in (2, 1)]
@@ -259,10 +262,12 @@ def _is_better(trial: Trial, best: Trial) -> bool:
     return trial.cost < best.cost - WORTH
 
 
-def _moves(names: Sequence[Variable]) -> list[tuple[float, ...]]:
+def _moves(search: _Search) -> list[tuple[float, ...]]:
     """Return the directions of the search [m per step]: each value alone, and the ones that go together."""
+    names = search.names
     depth_step = next(name.step for name in names if name.kind == "depth")
-    stays = {"depth": 1.0, "tip_inside": -1.0, "joint_inside": -2.0}  # the inner fixing keeps its place inboard
+    rates = depth_rates(search.design, "side")
+    stays = {"depth": 1.0, **{kind: -rate for kind, rate in rates.items()}}  # the inner fixing keeps its place inboard
     grows = {"depth": 1.0, "radius": 2.0}
     moves = [
         tuple(other.step if other is name else 0.0 for other in names) for name in names if name.kind != "clearance"

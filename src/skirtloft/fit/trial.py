@@ -14,6 +14,7 @@ from skirtloft.design.model import Design
 from skirtloft.errors import SkirtloftError
 from skirtloft.fit.variables import STEPS, Variable, usual_depth, with_values
 from skirtloft.maths.frozen import Floats
+from skirtloft.physics.design_case import sections_of
 from skirtloft.pipeline import equilibrium, support_loads
 from skirtloft.shape.fixing_line import FixingMiss, fixing_miss
 from skirtloft.shape.hull_lines import section_points
@@ -84,7 +85,7 @@ def try_values(design: Design, names: Sequence[Variable], values: tuple[float, .
     try:
         plan = lay_out(candidate)
         cushions = support_loads(candidate, plan)
-        sections = equilibrium(candidate, plan, cushions[0].pressure)
+        sections = sections_of(equilibrium(candidate, plan, cushions[0].pressure))
         findings = check_without_pieces(candidate, plan, cushions, sections)
         miss = fixing_miss(candidate, plan, sections)
     except SkirtloftError as error:

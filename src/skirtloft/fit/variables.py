@@ -12,6 +12,7 @@ from skirtloft.design.edge_text import exact_length
 from skirtloft.design.fields import schema_paths
 from skirtloft.design.model import Design, Quantity
 from skirtloft.design.quantity import INCH
+from skirtloft.design.segment_form import form_of
 from skirtloft.design.start import JOINT_INSIDE, TIP_INSIDE
 from skirtloft.errors import DesignError, Problem
 from skirtloft.shape.joint_line import corner_key
@@ -102,6 +103,21 @@ def variables(design: Design) -> tuple[Variable, ...]:
             path = f"skirt.corner.{corner}"
             found.append(_variable(path, "radius", radius, radius, RADIUS_SCALE, radius_step))
     return tuple(found)
+
+
+def depth_rates(design: Design, run: str) -> dict[str, float]:
+    """Return how fast a run's inner fixing moves inboard as the depth grows [1], by which of its insets is held.
+
+    Notes
+    -----
+    Face and tip angle as they are, or the fixing's own inboard distance where that is given. With the tip line held
+    the joint goes outboard by cot(face) of it. (derived)
+    """
+    form = form_of(design.skirt, run)
+    given = getattr(design.skirt, run).inner.inboard or design.skirt.inner.inboard
+    tip = 1.0 / math.tan(form.face_angle)
+    inner = 0.0 if given is not None else tip - 1.0 / math.tan(form.face_angle + form.tip_angle)
+    return {"tip_inside": inner - tip, "joint_inside": inner}
 
 
 def _runs(design: Design) -> list[str]:

@@ -13,6 +13,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from skirtloft.design.segment_form import SegmentForm
 from skirtloft.maths.curves import RunName
 from skirtloft.maths.frozen import Floats
 
@@ -51,6 +52,8 @@ class SewnRun:
         Ids of the loop panels, bow to stern.
     spans : (k, 2) [m]
         Where each panel's joint edge lies in the run (port panel, or the one across the centre line).
+    first, last : SegmentForm
+        Of the segments at the start and at the end of the run; where they differ, it changes evenly between.
     """
 
     name: RunName
@@ -64,6 +67,13 @@ class SewnRun:
     wedge: float
     panels: tuple[str, ...]
     spans: Floats
+    first: SegmentForm
+    last: SegmentForm
+
+    @property
+    def is_blended(self) -> bool:
+        """True where every segment of the run has a shape of its own."""
+        return self.first != self.last
 
     @property
     def sides(self) -> int:

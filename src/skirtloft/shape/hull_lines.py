@@ -104,13 +104,13 @@ class HullLine:
 
 def section_points(sections: Sections) -> SectionPoints:
     """Return E, J, G and I of every section."""
-    x, depth = sections.offset, np.broadcast_to(sections.depth, sections.offset.shape)
+    x, depth = sections.offset, sections.depth
     zero = np.zeros_like(x)
     return SectionPoints(
         hull=frozen_array(np.column_stack([zero, depth + sections.rise])),
         joint=frozen_array(np.column_stack([x, depth])),
-        tip=frozen_array(np.column_stack([x - depth, zero])),
-        inner=frozen_array(np.column_stack([x - 2.0 * depth, depth])),
+        tip=frozen_array(np.column_stack([x - sections.tip_inboard, zero])),
+        inner=frozen_array(np.column_stack([x - sections.inboard, depth - sections.drop])),
     )
 
 
