@@ -67,7 +67,8 @@ def tip_runs(design: Design, plan: Plan, roughness: npt.ArrayLike | None = None)
     Notes
     -----
     With delta the inset along the joint line s of curvature k, a run of the tip line is
-    Int hypot(1 - k delta, delta') ds long; the discharge of a run is that of the face angle of its middle, in the mean of its parts by length.
+    Int hypot(1 - k delta, delta') ds long; the
+    discharge of a run is that of the face angle of its middle, in the mean of its parts by length.
     """
     air = design.air
     length: dict[str, float] = {}
