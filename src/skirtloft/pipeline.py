@@ -13,6 +13,7 @@ from skirtloft.lift.system import mean_discharge, tip_runs
 from skirtloft.lift.types import LiftAir
 from skirtloft.maths.frozen import frozen_array
 from skirtloft.physics.air import air_density
+from skirtloft.physics.behaviour import SectionBehaviour, section_behaviour
 from skirtloft.physics.cushion import support
 from skirtloft.physics.design_case import rest_under, sections_of
 from skirtloft.physics.escape import opening_area
@@ -48,6 +49,8 @@ class Skirt:
         The same measured from the hull edge.
     rests : TurnedSections, (loads, stations)
         Where the same cloth comes to rest under each load; the first does not move.
+    behaviour : SectionBehaviour
+        What the sections do when something moves them.
     development : Development
         Loop panels unrolled flat.
     pieces : tuple of CutPiece
@@ -63,6 +66,7 @@ class Skirt:
     statics: SectionStatics
     sections: Sections
     rests: TurnedSections
+    behaviour: SectionBehaviour
     development: Development
     pieces: tuple[CutPiece, ...]
     findings: tuple[Finding, ...]
@@ -87,11 +91,14 @@ def build(design: Design) -> Skirt:
     statics = equilibrium(design, plan, cushions[0].pressure)
     sections = sections_of(statics)
     rests = rest_under(statics, [cushion.pressure for cushion in cushions])
+    behaviour = section_behaviour(statics, rests)
     development = develop(plan, sections)
     pieces = cut_pieces(design, plan, development.panels)
     findings = check(design, plan, cushions, air, sections, development, pieces)
     hull = hull_lines(design, plan, sections)
-    return Skirt(design, plan, cushions, air, statics, sections, rests, development, pieces, findings, hull)
+    return Skirt(
+        design, plan, cushions, air, statics, sections, rests, behaviour, development, pieces, findings, hull
+    )
 
 
 def support_loads(design: Design, plan: Plan) -> tuple[Cushion, ...]:
