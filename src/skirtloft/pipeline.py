@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from skirtloft.checks.behaviour_rules import behaviour_findings, corner_cloth_finding
 from skirtloft.checks.check import check
 from skirtloft.checks.finding import Finding
 from skirtloft.design.model import Design
@@ -22,6 +23,7 @@ from skirtloft.physics.segment_shape import segment_shape
 from skirtloft.physics.statics import solve_statics
 from skirtloft.physics.statics_types import LoopCloth, SectionStatics, TurnedSections
 from skirtloft.physics.types import Cushion, Sections
+from skirtloft.pieces.corner_cloth import CornerCloth, corner_cloth
 from skirtloft.pieces.cut_pieces import cut_pieces
 from skirtloft.pieces.types import CutPiece
 from skirtloft.shape.develop import Development, develop
@@ -53,6 +55,8 @@ class Skirt:
         What the sections do when something moves them.
     development : Development
         Loop panels unrolled flat.
+    corner_cloth : CornerCloth
+        Allowance at the hull edge of corner panels.
     pieces : tuple of CutPiece
     findings : tuple of Finding
     hull : HullLines
@@ -68,6 +72,7 @@ class Skirt:
     rests: TurnedSections
     behaviour: SectionBehaviour
     development: Development
+    corner_cloth: CornerCloth
     pieces: tuple[CutPiece, ...]
     findings: tuple[Finding, ...]
     hull: HullLines
@@ -93,11 +98,16 @@ def build(design: Design) -> Skirt:
     rests = rest_under(statics, [cushion.pressure for cushion in cushions])
     behaviour = section_behaviour(statics, rests)
     development = develop(plan, sections)
-    pieces = cut_pieces(design, plan, development.panels)
-    findings = check(design, plan, cushions, air, sections, development, pieces)
+    cloth = corner_cloth(design, plan, statics, behaviour.quarter_rule)
+    pieces = cut_pieces(design, plan, development.panels, cloth.cut)
+    findings = (
+        *check(design, plan, cushions, air, sections, development, pieces),
+        *behaviour_findings(design, plan, behaviour),
+        corner_cloth_finding(cloth),
+    )
     hull = hull_lines(design, plan, sections)
     return Skirt(
-        design, plan, cushions, air, statics, sections, rests, behaviour, development, pieces, findings, hull
+        design, plan, cushions, air, statics, sections, rests, behaviour, development, cloth, pieces, findings, hull
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from skirtloft.checks.finding import Finding
+from skirtloft.design.model import Show
 from skirtloft.design.units import (
     format_area,
     format_flow,
@@ -82,18 +83,28 @@ def fan_line(skirt: Skirt) -> str:
 
 
 def _loop_lines(skirt: Skirt) -> list[str]:
-    """Loop length at bow, side and stern beside the quarter rule's."""
+    """Loop length at bow, side and stern beside the quarter rule's, and the joint's height on the latter."""
     show, sections, stations = skirt.design.project.show, skirt.sections, skirt.plan.stations
     lines: list[str] = []
     for run in ("bow", "side", "stern"):
         if run not in stations.runs:
             continue
-        i = stations.runs.index(run)
+        i, rule = stations.runs.index(run), skirt.behaviour.quarter_rule
         lines.append(
             f"{'Loop' if not lines else '':10}{run} {format_length(float(sections.length[i]), show)}"
-            f" (quarter rule, without bulge and weight: {format_length(float(sections.quarter_rule_length[i]), show)})"
+            f" (quarter rule, without bulge and weight: {format_length(float(sections.quarter_rule_length[i]), show)},"
+            f" {_joint_words(float(rule.joint_rise[i]), show)})"
         )
     return lines
+
+
+def _joint_words(rise: float, show: Show) -> str:
+    """Return where a loop of the quarter rule's length would set the joint."""
+    if math.isnan(rise):
+        return "on which it comes to rest nowhere"
+    if abs(rise) < 0.0005:
+        return "the joint level"
+    return f"the joint then {format_length(abs(rise), show)} too {'high' if rise > 0.0 else 'low'}"
 
 
 def _piece_line(skirt: Skirt) -> str:

@@ -242,10 +242,11 @@ class Cloths(Record):
 
 
 class Making(Record):
-    """Allowances and holes [m], paper and printer correction."""
+    """Allowances and holes [m], paper and printer correction; `hull_edge_corner` is that of corner panels."""
 
     seam: Allowance = length_default("making.seam")
     hull_edge: Allowance = length_default("making.hull_edge")
+    hull_edge_corner: Allowance | None = None
     joint: Allowance = length_default("making.joint")
     hem: Allowance = length_default("making.hem")
     tip_trim: Allowance = length_default("making.tip_trim")

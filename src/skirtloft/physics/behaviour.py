@@ -32,6 +32,10 @@ class SectionBehaviour:
 
     Parameters
     ----------
+    sections : SectionStatics, (n,)
+        In the design case.
+    rests : TurnedSections, (k, n)
+        The same cloth at rest under each load.
     taut : TautLimits, (n, 2)
         Where the loop goes straight, tip down and tip up.
     taut_joint, taut_tip : (n, 2, 2) [m]
@@ -52,6 +56,8 @@ class SectionBehaviour:
         Stiffness over pressure and depth squared.
     """
 
+    sections: SectionStatics
+    rests: TurnedSections
     taut: TautLimits
     taut_joint: Floats
     taut_tip: Floats
@@ -73,7 +79,7 @@ def section_behaviour(sections: SectionStatics, rests: TurnedSections) -> Sectio
     ----------
     sections : SectionStatics, (n,)
     rests : TurnedSections, (k, n)
-        The same cloth at rest under each load; see `design_case.rest_under`.
+        See `design_case.rest_under`.
 
     Notes
     -----
@@ -94,6 +100,8 @@ def section_behaviour(sections: SectionStatics, rests: TurnedSections) -> Sectio
         for point in (shape.joint, shape.tip)
     ]
     return SectionBehaviour(
+        sections=sections,
+        rests=rests,
         taut=taut,
         taut_joint=frozen_array(at_taut[0]),
         taut_tip=frozen_array(at_taut[1]),
