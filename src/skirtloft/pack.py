@@ -19,7 +19,7 @@ from skirtloft.drawing.hull_sheet import hull_sheets
 from skirtloft.drawing.hull_strip import hull_strip_sheet
 from skirtloft.drawing.page import Stamp
 from skirtloft.drawing.picture import picture_sheet
-from skirtloft.drawing.plan_sheet import plan_sheet
+from skirtloft.drawing.plan_sheet import plan_sheets
 from skirtloft.drawing.read_me import PieceRow, read_me_sheets
 from skirtloft.drawing.section_sheet import section_sheets
 from skirtloft.drawing.sheet import Sheet
@@ -217,7 +217,7 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
     makers: list[tuple[str, Maker]] = [
         ("00-read-me.pdf", lambda: pdf.render(_read_me(planned))),
         ("overview.png", lambda: pdf.render_png(_overview(skirt), 150.0)),
-        ("drawings/plan.pdf", lambda: pdf.render([plan_sheet(skirt, stamp)])),
+        ("drawings/plan.pdf", lambda: pdf.render(plan_sheets(skirt, stamp))),
         ("drawings/air.pdf", lambda: pdf.render(air_sheets(skirt, stamp))),
         ("drawings/sections.pdf", lambda: pdf.render(section_sheets(skirt, stamp))),
         ("drawings/hull.pdf", lambda: pdf.render(hull_sheets(skirt, stamp))),

@@ -23,6 +23,7 @@ from skirtloft.physics.statics_types import (
 from skirtloft.physics.turning import LARGEST_TURN, restoring_moment, taut_limits
 
 CURVE_POINTS = 61
+SQUARE = 1e-9  # rad: a tip angle this near to a right angle is one
 NEAR_TAUT = 0.98  # of the way to the taut limit: where the curves end
 
 
@@ -107,7 +108,7 @@ def section_behaviour(sections: SectionStatics, rests: TurnedSections) -> Sectio
         taut_tip=frozen_array(at_taut[1]),
         drag_at_taut=frozen_array(taut.held_moment[..., 0] / height),
         reactions=reactions(turned_statics(sections, rests)),
-        face_push=frozen_array(np.maximum(0.0, half / np.tan(shape.tip_angle))),
+        face_push=frozen_array(np.where(shape.tip_angle < np.pi / 2.0 - SQUARE, half / np.tan(shape.tip_angle), 0.0)),
         tip_edge_pull=frozen_array(half / np.sin(shape.tip_angle)),
         force_line=force_line(sections),
         quarter_rule=quarter_rule(sections),
