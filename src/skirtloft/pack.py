@@ -14,6 +14,7 @@ from skirtloft.design.model import Show
 from skirtloft.drawing.air_sheets import air_sheets
 from skirtloft.drawing.card import measure_and_mark_card
 from skirtloft.drawing.dimension import inches
+from skirtloft.drawing.former import former_sheets
 from skirtloft.drawing.hull_card import hull_card
 from skirtloft.drawing.hull_sheet import hull_sheets
 from skirtloft.drawing.hull_strip import hull_strip_sheet
@@ -223,6 +224,7 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
         ("drawings/hull.pdf", lambda: pdf.render(hull_sheets(skirt, stamp))),
         ("hull-offsets.csv", lambda: csv.render(hull_offsets(skirt.hull), COLUMNS).encode()),
         *_strip_makers(planned),
+        *_former_makers(planned),
         ("cut-list.csv", lambda: cut_list(planned).encode()),
         ("skirt.glb", lambda: glb.render(skirt_meshes(skirt))),
         ("results.json", lambda: json.render(results(skirt, planned.digest)).encode()),
@@ -241,6 +243,17 @@ def _strip_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
     if max(sheet.width, sheet.height) <= pdf.LONGEST_PAGE:
         makers.append(("strips/hull-strips.pdf", lambda: pdf.render([sheet])))
     makers += [(f"strips/hull-strips-{paper}.pdf", _tiled(planned, sheet, paper, None)) for paper in PAPERS]
+    return makers
+
+
+def _former_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
+    """Return the true-size sections, to plot, to cut and on tiles."""
+    makers: list[tuple[str, Maker]] = []
+    for sheet in former_sheets(planned.skirt, planned.stamp):
+        if max(sheet.width, sheet.height) <= pdf.LONGEST_PAGE:
+            makers.append((f"formers/{sheet.name}.pdf", lambda sheet=sheet: pdf.render([sheet])))  # type: ignore[misc]
+        makers.append((f"formers/{sheet.name}.dxf", lambda sheet=sheet: dxf.render(sheet).encode()))  # type: ignore[misc]
+        makers += [(f"formers/{sheet.name}-{paper}.pdf", _tiled(planned, sheet, paper, None)) for paper in PAPERS]
     return makers
 
 
@@ -320,9 +333,10 @@ def _size_words(size: Floats, show: Show) -> str:
 
 FILES = (
     ("00-read-me.pdf", "this"),
-    ("drawings/", "the plan; a section at bow, side, stern and corners; the air; what the hull must be"),
+    ("drawings/", "the plan; sections and what they carry; the air; what the hull must be"),
     ("hull-offsets.csv", "the hull's lines by station"),
     ("strips/", "strips to wrap along the hull for drilling, plotted or on tiles, and their distances"),
+    ("formers/", "the section at bow, side, stern and corners at true size, for a board to build to"),
     ("templates/", "every template at true size: PDF to plot; DXF, SVG to cut, each hand"),
     ("tiles-A4/, tiles-Letter/", "the same cut into office pages, and the printer test page"),
     ("cards/", "rectangles to measure and mark by hand"),
