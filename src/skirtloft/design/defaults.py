@@ -198,6 +198,6 @@ WHEN_ABSENT: dict[str, str] = {
     "skirt.joint_line.through": "the piece to the next point is straight",
     "air": "all defaults of its keys",
     "making": "all defaults of its keys",
-    "making.hull_edge_corner": "20 mm more than the loop of a corner differs between the rules, and never less than hull_edge",
+    "making.hull_edge_corner": "20 mm more than the rules differ on a corner's loop, never less than hull_edge",
     "craft.load.items": "mass, x, y and z are given outright",
 }

@@ -80,7 +80,8 @@ def _words(skirt: Skirt, i: int, stamp: Stamp, web: tuple[Floats, Floats, Floats
         share = (top - float(g[1])) / (float(j[1]) - float(g[1]))
         left, right = (float(g[0]) + share * (float(end[0]) - float(g[0])) for end in (inner, j))
         room = right - left - 24.0
-        while text_width(line, size, k == 0) > room and size > 1.5:
+        while text_width(line, size, True) > room and size > 1.5:
             size -= 0.25
-        items.append(Text("text", (left + right) / 2.0, top, line, size, 0.0, "middle", k == 0))
+        bold = k == 0 or line == stamp.banner
+        items.append(Text("text", (left + right) / 2.0, top, line, size, 0.0, "middle", bold))
     return items

@@ -25,7 +25,7 @@ PAD = (32.0, 60.0, 18.0, 9.0)  # mm kept free: left, below, right, above
 TICK = 0.4  # mm of a station's tick beyond the inflated loop
 ROWS, ROW = 9, 3.6  # rows for the numbers of the stations, and mm between them
 STATIONS = ("no.", "run", "along joint", "joint x", "y", "height", "hull edge x", "y", "height", "tip x", "y")
-COLUMNS = (0.0, 11.0, 31.0, 58.0, 86.0, 113.0, 131.0, 159.0, 186.0, 204.0, 232.0)
+COLUMNS = (0.0, 10.0, 29.0, 54.0, 81.0, 107.0, 129.0, 156.0, 182.0, 204.0, 231.0)
 TABLE_ROWS = 34
 
 
@@ -232,8 +232,8 @@ def _legend(room: Room) -> list[Item]:
 def _station_tables(skirt: Skirt) -> list[list[Item]]:
     """The places of the stations, port half, as many to a page as fit."""
     show, stations, hull = skirt.design.project.show, skirt.plan.stations, skirt.hull
-    room = page_room(skirt.design.making.paper, landscape=True)
-    tip = hull.tip
+    room, tip = page_room(skirt.design.making.paper, landscape=True), hull.tip
+    size = 1.9 if show == "imperial" else 2.2
     rows = []
     for i, name in enumerate(stations.ids):
         lengths = (stations.at[i], *stations.joint[i], stations.depth[i], *stations.hull[i], stations.hull_z[i])
@@ -244,9 +244,9 @@ def _station_tables(skirt: Skirt) -> list[list[Item]]:
         column = Column(room.left, room.top, room.width, room.bottom)
         scale = min(1.0, room.width / 258.0)
         places = tuple(scale * place for place in COLUMNS)
-        column.row(STATIONS, places, 2.2, bold=True)
+        column.row(STATIONS, places, size, bold=True)
         for row in rows[start : start + TABLE_ROWS]:
-            column.row(row, places, 2.2)
+            column.row(row, places, size)
         column.top -= 2.0
         column.paragraph(
             "Port half; starboard is its mirror image. x forward from the stern end of the hull edge, y from the centre"

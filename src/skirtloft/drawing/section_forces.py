@@ -39,9 +39,9 @@ LONGEST = 38.0  # mm of the longest arrow
 PAD = 8.0  # mm kept free round the drawing
 LEGEND: tuple[tuple[Layer, str], ...] = (
     ("mark", "forces, from where they act"),
-    ("fold", "line of the air's force on the face"),
-    ("ghost", "taut limit: segment turned under"),
-    ("finished", "crown of the face at mid pitch"),
+    ("fold", "line of the air's force"),
+    ("ghost", "taut limit, tip down"),
+    ("finished", "crown of the face"),
 )
 FOOT = 13.0  # mm kept free below it for the scale bar
 
@@ -50,7 +50,7 @@ def forces_sheet(skirt: Skirt, i: int, stamp: Stamp, number: str) -> Sheet:
     """Return forces, force line and taut limit of the section at station index `i` on a landscape page."""
     paper = skirt.design.making.paper
     room = page_room(paper, landscape=True)
-    drawing = Room(room.left, room.bottom + FOOT, room.right - TABLE_WIDTH, room.top)
+    drawing = Room(room.left, room.bottom + FOOT, room.right - TABLE_WIDTH - 2.0, room.top)
     inside = Room(drawing.left + PAD, drawing.bottom + PAD, drawing.right - 2.0 * PAD, drawing.top - PAD)
     points, forces = key_points(skirt, i), _forces(skirt, i)
     step = _newtons_per_mm(skirt, forces)

@@ -58,7 +58,7 @@ def section_sheet(skirt: Skirt, i: int, stamp: Stamp, number: str) -> Sheet:
     room = page_room(paper, landscape=True)
     points = key_points(skirt, i)
     left, below, right, above = PAD
-    drawing = Room(room.left, room.bottom, room.right - TABLE_WIDTH, room.top)
+    drawing = Room(room.left, room.bottom, room.right - TABLE_WIDTH - 2.0, room.top)
     shapes = np.vstack([loop_line(skirt, i), *points.values(), points["I"] - np.array([STUB, 0.0])])
     view = fitted_view(
         shapes, Room(drawing.left + left, drawing.bottom + below, drawing.right - right, drawing.top - above)

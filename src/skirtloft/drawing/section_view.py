@@ -141,7 +141,9 @@ def named_points(skirt: Skirt, i: int, view: View, names: str, drawn: Sequence[I
 
 
 def _bold(item: Item) -> Item:
-    return Text(item.layer, item.x, item.y, item.text, item.height, 0.0, item.anchor, True) if type(item) is Text else item
+    return (
+        Text(item.layer, item.x, item.y, item.text, item.height, 0.0, item.anchor, True) if type(item) is Text else item
+    )
 
 
 def cross(at: Floats) -> list[Item]:
@@ -170,5 +172,3 @@ def legend(rows: Sequence[tuple[Layer, str]], left: float, top: float) -> list[I
         items.append(Line(layer, frozen_array([[left, y], [left + 16.0, y]])))
         items.append(Text("text", left + 18.0, y - 1.0, words, 2.3))
     return items
-
-

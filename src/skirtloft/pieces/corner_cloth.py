@@ -80,6 +80,4 @@ def _run_lengths(plan: Plan, statics: SectionStatics) -> Floats:
     shape = statics.shape
     run = segment_shape(shape.depth, shape.face_angle, plan.pitch, inboard=shape.inboard, drop=shape.drop)
     offset, rise = -statics.hull_edge[..., 0], statics.hull_edge[..., 1] - shape.depth
-    return solve_statics(
-        run, offset, rise, statics.pressure, segment=statics.segment, loop=statics.loop
-    ).length
+    return solve_statics(run, offset, rise, statics.pressure, segment=statics.segment, loop=statics.loop).length
