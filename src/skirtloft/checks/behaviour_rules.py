@@ -157,7 +157,7 @@ def _bow_taut(plan: Plan, behaviour: SectionBehaviour) -> list[Finding]:
 def _rests(design: Design, plan: Plan, behaviour: SectionBehaviour) -> Finding:
     lost = np.isnan(behaviour.rests.turn)
     count = int(lost.sum())
-    loads = [load_name(design, k) for k in np.flatnonzero(lost.any(axis=1))]
+    loads = [load_name(design, int(k)) for k in np.flatnonzero(lost.any(axis=1))]
     where = f"{_place(plan, int(np.flatnonzero(lost.any(axis=0))[0]))}, {', '.join(loads)}" if count else "all stations"
     return Finding(
         rule="rests-under-every-load",

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from skirtloft.design.units import GRAVITY, POUND
+from skirtloft.design.quantity import POUND
+from skirtloft.design.units import GRAVITY
 from skirtloft.drawing.chart import CURVES, Axis, Curve, Plot, axis_to, chart_items, room_for_axes, round_step
 from skirtloft.drawing.page import Column, Room, Stamp, page, page_room
 from skirtloft.drawing.section_view import chosen_stations
@@ -29,7 +30,7 @@ def moment_sheet(skirt: Skirt, stamp: Stamp, number: str) -> Sheet:
     items: list[Item] = []
     for k, group in enumerate(groups):
         left = room.left + k * (width + 6.0)
-        items += _chart(skirt, group, Room(left, room.bottom + TEXT, left + width, room.top), (chosen, k == 0))
+        items += _chart(skirt, group, Room(left, room.bottom + TEXT, left + width, room.top), chosen)
     column = Column(room.left, room.bottom + TEXT - 2.0, room.width, room.bottom)
     column.paragraph(
         "Moment about the inner fixing per length of joint, loop's length kept, pressure and weight of the design case."
@@ -51,12 +52,12 @@ def moment_sheet(skirt: Skirt, stamp: Stamp, number: str) -> Sheet:
     )
 
 
-def _chart(skirt: Skirt, group: list[int], room: Room, shared: tuple[list[int], bool]) -> list[Item]:
+def _chart(skirt: Skirt, group: list[int], room: Room, shared: list[int]) -> list[Item]:
     """Return one chart; both have the same axes, those of all `shared` stations."""
-    show, (chosen, named) = skirt.design.project.show, shared
-    taut = np.degrees(np.nan_to_num(skirt.behaviour.taut.turn[chosen, 0], nan=-20.0))
+    show = skirt.design.project.show
+    taut = np.degrees(np.nan_to_num(skirt.behaviour.taut.turn[shared, 0], nan=-20.0))
     low = float(np.floor(taut.min() - 1.0))
-    stiff = np.sort(skirt.sections.stiffness[chosen])
+    stiff = np.sort(skirt.sections.stiffness[shared])
     most = 1.6 * float(np.radians(-taut.max()) * stiff[-1])
     pounds = POUND * GRAVITY
     unit, name = (1.0 / pounds, "lbf ft/ft") if show == "imperial" else (1.0, "N m/m")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -141,9 +141,7 @@ def named_points(skirt: Skirt, i: int, view: View, names: str, drawn: Sequence[I
 
 
 def _bold(item: Item) -> Item:
-    return (
-        Text(item.layer, item.x, item.y, item.text, item.height, 0.0, item.anchor, True) if type(item) is Text else item
-    )
+    return replace(item, bold=True) if isinstance(item, Text) else item
 
 
 def cross(at: Floats) -> list[Item]:

@@ -130,7 +130,8 @@ def turned_about(point: Floats, centre: Floats, turn: npt.ArrayLike) -> Floats:
     """Return points (..., 2) [m] turned about `centre` by `turn` [rad], all broadcast."""
     phi = np.asarray(turn, dtype=np.float64)
     x, z = np.moveaxis(point - centre, -1, 0)
-    return centre + np.stack([x * np.cos(phi) - z * np.sin(phi), z * np.cos(phi) + x * np.sin(phi)], axis=-1)
+    turned = np.stack([x * np.cos(phi) - z * np.sin(phi), z * np.cos(phi) + x * np.sin(phi)], axis=-1)
+    return np.asarray(centre + turned)
 
 
 def turned_statics(sections: SectionStatics, rests: TurnedSections) -> SectionStatics:

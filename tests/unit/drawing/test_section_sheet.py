@@ -102,7 +102,7 @@ def test_forces_are_drawn_to_the_scale_of_their_bar() -> None:
     edge = skirt.behaviour.reactions.hull_edge[0, i]
     numbers = sorted(float(t) for t in texts(sheet) if t.replace(".", "").isdigit())
     per_mm = numbers[-1] / 40.0
-    (hull,) = [line for line in lines(sheet, "hull")]
+    (hull,) = lines(sheet, "hull")
     at_e = hull.points[-1]
     (shaft,) = [line for line in marks if np.allclose(line.points[0], at_e, atol=1e-6)]
     step = shaft.points[1] - shaft.points[0]
