@@ -106,8 +106,9 @@ def _force_line(plan: Plan, behaviour: SectionBehaviour) -> Finding:
 
 def _upper_edge(plan: Plan, behaviour: SectionBehaviour) -> Finding:
     flat, pull = behaviour.force_line.slack_margin, behaviour.reactions.upper_edge
-    worst, real = _lowest(flat), _lowest(np.nanmin(pull, axis=0))
-    slack = not float(np.nanmin(pull)) > 0.0
+    least = np.where(np.isnan(pull), np.inf, pull).min(axis=0)  # no rest under a load is another rule's
+    worst, real = _lowest(flat), _lowest(least)
+    slack = not float(least[real]) > 0.0
     at = real if slack else worst
     value = float(flat[at])
     return Finding(
@@ -120,7 +121,7 @@ def _upper_edge(plan: Plan, behaviour: SectionBehaviour) -> Finding:
         high=None,
         where=_place(plan, at),
         why="At equal distances nothing pulls the upper edge of the web, and it puckers. With the real face it pulls"
-        f" {float(np.nanmin(pull[:, at])):.0f} N/m here.",
+        f" {float(least[at]):.0f} N/m here.",
         change=CARRY,
         source=f"derived: balance of three forces on the segment; 10 to 15 %: {TRADE}",
     )

@@ -58,7 +58,7 @@ def _chart(skirt: Skirt, group: list[int], room: Room, shared: list[int]) -> lis
     taut = np.degrees(np.nan_to_num(skirt.behaviour.taut.turn[shared, 0], nan=-20.0))
     low = float(np.floor(taut.min() - 1.0))
     stiff = np.sort(skirt.sections.stiffness[shared])
-    most = 1.6 * float(np.radians(-taut.max()) * stiff[-1])
+    most = max(1.0, 1.6 * float(np.radians(-taut.max()) * stiff[-1]))
     pounds = POUND * GRAVITY
     unit, name = (1.0 / pounds, "lbf ft/ft") if show == "imperial" else (1.0, "N m/m")
     far = (1.0 / pounds, "lbf ft/ft") if show == "both" else (1.0, "")

@@ -98,7 +98,8 @@ def _forces(skirt: Skirt, i: int) -> list[tuple[str, Floats, Floats, Layer]]:
     upper, lower = float(acting.upper_edge[0, i]), float(acting.lower_edge[0, i])
 
     def said(force: Floats | float) -> str:
-        return format_line_load(float(np.linalg.norm(force)), "imperial" if show == "imperial" else "metric")
+        amount = force if isinstance(force, float) else float(np.linalg.norm(force))
+        return format_line_load(amount, "imperial" if show == "imperial" else "metric")
 
     def edge(name: str, pull: float) -> Floats:
         return np.asarray(along[name] / np.linalg.norm(along[name]) * pull)

@@ -201,7 +201,8 @@ def _table(skirt: Skirt, i: int, room: Room) -> list[Item]:
     differs = seam is not None and abs(seam - length) > SEAM_DIFFERS
     if seam is not None and differs:
         put("  on the template, set out", format_length(seam, show))
-    put("  by the quarter rule", format_length(float(rule.length[i]), show))
+    quarter = float(rule.length[i])
+    put("  by the quarter rule", format_length(quarter, show) if math.isfinite(quarter) else "none")
     rise = float(rule.joint_rise[i])
     words = format_length(abs(rise), show) if math.isfinite(rise) else "no rest"
     put(f"  J then {'lower' if rise < 0.0 else 'higher'} by", words)

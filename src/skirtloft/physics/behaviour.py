@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -80,7 +80,7 @@ def section_behaviour(sections: SectionStatics, rests: TurnedSections) -> Sectio
     ----------
     sections : SectionStatics, (n,)
     rests : TurnedSections, (k, n)
-        See `design_case.rest_under`.
+        See `design_case.rest_under`; the first load is the design case.
 
     Notes
     -----
@@ -107,7 +107,7 @@ def section_behaviour(sections: SectionStatics, rests: TurnedSections) -> Sectio
         taut_joint=frozen_array(at_taut[0]),
         taut_tip=frozen_array(at_taut[1]),
         drag_at_taut=frozen_array(taut.held_moment[..., 0] / height),
-        reactions=reactions(turned_statics(sections, rests)),
+        reactions=_under_loads(sections, rests),
         face_push=frozen_array(np.where(shape.tip_angle < np.pi / 2.0 - SQUARE, half / np.tan(shape.tip_angle), 0.0)),
         tip_edge_pull=frozen_array(half / np.sin(shape.tip_angle)),
         force_line=force_line(sections),
@@ -116,6 +116,17 @@ def section_behaviour(sections: SectionStatics, rests: TurnedSections) -> Sectio
         moment=frozen_array(restoring_moment(sections, turn)),
         hardness=frozen_array(sections.stiffness / (sections.pressure * shape.depth**2)),
     )
+
+
+def _under_loads(sections: SectionStatics, rests: TurnedSections) -> Reactions:
+    """Return the reactions (k, n): the design case as cut, which stands even where nothing holds it, then the rest."""
+    first, others = reactions(sections), reactions(turned_statics(sections, rests))
+    values = {}
+    for field in fields(Reactions):
+        mine, theirs = getattr(first, field.name), getattr(others, field.name)
+        every = np.broadcast_to(theirs, (len(rests.turn), *mine.shape))
+        values[field.name] = frozen_array(np.concatenate([mine[None], every[1:]]))
+    return Reactions(**values)
 
 
 def _curve_turns(taut: TautLimits) -> Floats:
