@@ -273,7 +273,7 @@ def _making(write: Writer) -> str:
 [making]  # cloth left outside the sewn or finished line, holes, paper
 seam = {write.choice("25 mm", "1 in")}  # lap between loop panels, and of face to web
 hull_edge = {write.choice("40 mm", "1 1/2 in")}  # top hem under the edge strip
-# hull_edge_corner = {write.choice("65 mm", "2 1/2 in")}  # more on corner panels, to let out; left out: as much as it takes
+# hull_edge_corner = {write.choice("65 mm", "2 1/2 in")}  # on corner panels, to let out; left out: what it takes
 joint = {write.choice("25 mm", "1 in")}  # beyond the joint: it carries the row of bolts
 hem = {write.choice("15 mm", "5/8 in")}  # free edges of the webs
 tip_trim = {write.choice("15 mm", "5/8 in")}  # left on below the finished tip, to trim at the first hover

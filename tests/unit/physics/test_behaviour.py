@@ -12,6 +12,8 @@ from skirtloft.physics.force_line import reactions
 from skirtloft.physics.statics import solve_statics
 from skirtloft.physics.statics_types import SectionStatics
 from skirtloft.physics.turning import restoring_moment
+from skirtloft.results import results
+from tests.designs import skirt_of
 from tests.statics_cases import cloths_of, random_given, random_sections, shape_of
 
 GRAVITY = 9.80665
@@ -133,3 +135,42 @@ def test_one_turned_about_a_point() -> None:
     """A quarter turn takes x to z (closed form)."""
     point = turned_about(np.array([1.0, 0.0]), np.array([0.0, 0.0]), np.pi / 2.0)
     assert point.tolist() == pytest.approx([0.0, 1.0], abs=1e-15)
+
+
+def test_an_unstable_section_keeps_its_reactions_in_the_design_case() -> None:
+    """A section that rests under no load is still a section as cut: the forces there are those of `reactions`."""
+    skirt = skirt_of(
+        "four-seat", *((f"hull.edge[{i}].height", "60 mm") for i in range(5)), ("skirt.side.tip_inside", "-100 mm")
+    )
+    assert np.isnan(skirt.rests.turn[0]).any()
+    forces = skirt.behaviour.reactions
+    assert np.isfinite(forces.inner[0]).all()
+    assert np.isnan(forces.inner[1]).any()
+
+
+def test_results_hold_what_the_record_holds() -> None:
+    """Degrees, points from the hull edge and forces of a station, against the record."""
+    skirt = skirt_of("four-seat")
+    i, data = 8, results(skirt, "digest")
+    section = data["sections"][i]
+    assert section["taut"]["tip_down"]["turn_deg"] == pytest.approx(np.degrees(skirt.behaviour.taut.turn[i, 0]))
+    reach = np.linalg.norm(np.array(section["taut"]["tip_down"]["joint"]) - np.array(section["hull_edge"]))
+    assert reach == pytest.approx(section["loop_length_m"], rel=1e-9)
+    assert section["force_line"]["crossing"][1] == pytest.approx(section["inner"][1])
+    assert section["quarter_rule"]["loop_length_m"] == pytest.approx(section["loop_length_quarter_rule_m"], rel=1e-9)
+    assert section["face"] == {
+        "puckers": False,
+        "push_n_per_m": 0.0,
+        "lower_edge_at_tip_n_per_m": pytest.approx(132.64, abs=0.01),
+    }
+    pull = np.linalg.norm(section["reactions"]["joint_n_per_m"])
+    assert pull == pytest.approx(section["loop_tension_n_per_m"], rel=0.02)  # less the weight that hangs on the joint
+    for load, cushion in zip(data["loads"], skirt.cushions, strict=True):
+        inner = load["sections"][i]["reactions"]["inner_n_per_m"]
+        assert inner[0] / cushion.pressure == pytest.approx(
+            section["reactions"]["inner_n_per_m"][0] / skirt.cushions[0].pressure, rel=0.02
+        )
+    sharp = results(skirt_of("four-seat", ("skirt.tip_angle", "80 deg")), "digest")["sections"][i]["face"]
+    assert sharp["puckers"] is True
+    assert sharp["push_n_per_m"] > 20.0
+    assert data["corner_cloth"]["hull_edge_allowance_m"] == pytest.approx(0.060)
