@@ -9,6 +9,7 @@ from skirtloft.maths.frozen import Floats
 from skirtloft.physics.behaviour import CURVE_POINTS, SectionBehaviour, section_behaviour, turned_about, turned_statics
 from skirtloft.physics.design_case import rest_under
 from skirtloft.physics.force_line import reactions
+from skirtloft.physics.segment_shape import segment_shape
 from skirtloft.physics.statics import solve_statics
 from skirtloft.physics.statics_types import SectionStatics
 from skirtloft.physics.turning import restoring_moment
@@ -174,3 +175,23 @@ def test_results_hold_what_the_record_holds() -> None:
     assert sharp["puckers"] is True
     assert sharp["push_n_per_m"] > 20.0
     assert data["corner_cloth"]["hull_edge_allowance_m"] == pytest.approx(0.060)
+
+
+@pytest.mark.parametrize("cut", ["level", "square"])
+def test_the_air_s_force_turns_with_the_face(cut: str) -> None:
+    """Turned about I by phi, the resultant is that of the design case turned by phi, times the pressures' ratio."""
+    given = random_given(40, 7)
+    keys = ("inboard", "drop", "radius")
+    shape = segment_shape(
+        given["depth"], given["face_angle"], given["pitch"], cut=cut, **{key: given[key] for key in keys}
+    )
+    segment, loop = cloths_of(given, shape)
+    sections = solve_statics(shape, given["offset"], given["rise"], 500.0, segment=segment, loop=loop)
+    rests = rest_under(sections, 500.0 * LOADS)
+    forces = section_behaviour(sections, rests).reactions.face_pressure
+    origin = np.zeros(2)
+    for k, ratio in enumerate(LOADS):
+        good = np.isfinite(rests.turn[k])
+        expected = ratio * turned_about(forces[0], origin, rests.turn[k])
+        assert good.mean() > 0.8
+        assert np.allclose(forces[k][good], expected[good], rtol=1e-10)
