@@ -1,7 +1,7 @@
 """Three invented craft of an independent prototype (g = 9.81), with its mass model, and its six-state case T6.
 
-Its model of the cloth, for these tests only: face 1.15 sqrt2 d mu (8/3 d^2), webs 2 d^2/(1.5 d) mu (4/3 d^2), a third of
-the loop at J. Plan corners of radius B/4, X = d, flat faces, duct and fan as given.
+Its model of the cloth, for these tests only: face 1.15 sqrt2 d mu (8/3 d^2), webs 2 d^2/(1.5 d) mu (4/3 d^2), a third
+of the loop at J. Plan corners of radius B/4, X = d, flat faces, duct and fan as given.
 """
 
 from __future__ import annotations
@@ -66,7 +66,12 @@ def section_of(c: Craft, *, margin: float = 0.0, weight: bool = True, offset: fl
     inertia = 8.0 / 3.0 * d**2 * face + 4.0 / 3.0 * d**2 * web + 4.0 * d**2 * mu * length / 3.0
     inertia += float(moved_air_inertia(RHO, math.sqrt(2.0) * d, 0.0, chord, 2.0 * d))
     section = turning_section(
-        [[2.0 * d - x, z]], [[2.0 * d, 0.0]], [[d, -d]], tip_mean_square=[2.0 * d * d], length=[arc.length], moment=moment
+        [[2.0 * d - x, z]],
+        [[2.0 * d, 0.0]],
+        [[d, -d]],
+        tip_mean_square=[2.0 * d * d],
+        length=[arc.length],
+        moment=moment,
     )
     return section, inertia, chord
 

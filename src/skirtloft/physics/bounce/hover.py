@@ -219,9 +219,7 @@ def rest_area_rate(
     return np.asarray(rest / (1.0 + over))
 
 
-def diaphragm_hold(
-    craft: HeaveCraft, runs: SkirtRuns, loop_lift: npt.ArrayLike, *, gravity: float = GRAVITY
-) -> Floats:
+def diaphragm_hold(craft: HeaveCraft, runs: SkirtRuns, loop_lift: npt.ArrayLike, *, gravity: float = GRAVITY) -> Floats:
     """Return the moment a diaphragm carries at rest (..., n) [N m/m]; not positive: it is slack.
 
     Parameters

@@ -6,8 +6,6 @@ is a larger gap, a steeper fan or less volume, not a diaphragm.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import numpy.typing as npt
 
@@ -188,5 +186,3 @@ def slow_heave(
     omega = np.sqrt(2.0 * gravity / (h * (1.0 + 2.0 * np.asarray(fan_share))))
     closing = np.asarray(area) / (np.asarray(jet_width) * np.asarray(speed))
     return np.asarray(omega), np.asarray(omega * closing / 2.0), np.asarray(closing)
-
-

@@ -68,7 +68,9 @@ def turning_section(
     if not np.all(np.asarray(length) > chord):
         raise ShapeError("loop", "it is not longer than the straight line between its edges.", "Cut it longer.")
     lever = 0.5 * ((j**2).sum(axis=-1) - np.asarray(tip_mean_square))
-    return TurningSection(*(frozen_array(v) for v in (e, j, g, lever, length, moment, height_moment)))
+    plain = np.broadcast_arrays(chord, lever, length, moment, height_moment)[1:]
+    points = (np.broadcast_to(point, (*plain[0].shape, 2)) for point in (e, j, g))
+    return TurningSection(*(frozen_array(value) for value in (*points, *plain)))
 
 
 def from_statics(sections: SectionStatics) -> TurningSection:
@@ -178,9 +180,7 @@ def rest_turn(
 
     def left(phi: Floats) -> tuple[Floats, Floats]:
         weight = weight_moment_at(section, phi)
-        wanted = rest_area_rate(
-            pressure, section.lever, weight, over_pressure, lip_moment=lip_moment, gravity=gravity
-        )
+        wanted = rest_area_rate(pressure, section.lever, weight, over_pressure, lip_moment=lip_moment, gravity=gravity)
         return np.asarray(area_rate(section, phi) - wanted), -area_second(section, phi)
 
     return falling_root(left, *(np.array(np.broadcast_to(end, shape)) for end in (low, high)))

@@ -12,7 +12,7 @@ import numpy as np
 import numpy.typing as npt
 
 from skirtloft.maths.frozen import Floats, frozen_array
-from skirtloft.physics.bounce.free import free_matrix, free_modes, section_frequency, slopes
+from skirtloft.physics.bounce.free import free_modes, section_frequency, slopes
 from skirtloft.physics.bounce.hover import each_alone, lip_pull
 from skirtloft.physics.bounce.types import Complexes, HeaveCraft, SkirtRuns
 
@@ -251,7 +251,7 @@ def margin_of_loss(loss_factor: npt.ArrayLike, needed: npt.ArrayLike) -> Floats:
     """Return eta/eta_crit; inf where no loss is needed, 0 where none would do."""
     need = np.asarray(needed, dtype=np.float64)
     eta = np.broadcast_arrays(np.asarray(loss_factor, dtype=np.float64), need)[0]
-    return np.divide(eta, need, out=np.full(need.shape, np.inf), where=need > 0.0)
+    return np.asarray(np.divide(eta, need, out=np.full(need.shape, np.inf), where=need > 0.0))
 
 
 def _drives(needed: Floats, without: dict[str, Floats]) -> npt.NDArray[np.str_]:

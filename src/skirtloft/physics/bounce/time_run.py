@@ -231,6 +231,13 @@ def rest_state(system: HeaveSystem) -> Floats:
     return np.concatenate([[0.0, 0.0], system.rest, np.zeros(n), [float(system.craft.pressure), system.flow]])
 
 
+def knocked(system: HeaveSystem, drop: float) -> Floats:
+    """Return the state (4 + 2 n,) of a craft at rest but `drop` [m] too low, let go."""
+    start = rest_state(system)
+    start[0] = -drop
+    return start
+
+
 def run_in_time(
     system: HeaveSystem,
     start: Floats,
@@ -292,5 +299,14 @@ def _motion(system: HeaveSystem, times: Floats, states: Floats, *, finished: boo
     turn = states[2 : 2 + n].T
     up = _tip(system, turn)[1]
     gap = system.runs.gap + states[0][:, None] + up + system.runs.tip_down
-    arrays = (times, states[0], states[1], turn, states[2 + n : 2 + 2 * n].T, gap, states[-2], states[-1])
-    return Motion(*(frozen_array(values) for values in arrays), finished=finished)
+    return Motion(
+        time=frozen_array(times),
+        heave=frozen_array(states[0]),
+        speed=frozen_array(states[1]),
+        turn=frozen_array(turn),
+        rate=frozen_array(states[2 + n : 2 + 2 * n].T),
+        gap=frozen_array(gap),
+        pressure=frozen_array(states[-2]),
+        flow=frozen_array(states[-1]),
+        finished=finished,
+    )

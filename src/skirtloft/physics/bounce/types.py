@@ -29,9 +29,10 @@ BOUNCE_DEFAULTS: dict[str, Stated] = {
     "lip_strength": Stated(0.0, "Suction under a rounded tip over cushion pressure; no source, so left out.", OURS),
     "lip_length": Stated(0.010, "Length of a tip's rounding [m].", OURS),
     "contact_stiffness": Stated(1e5, "Tip pressed on the ground [N/m2]; at a tenth tips sink visibly.", OURS),
-    "contact_damping": Stated(0.0, "Loss of the contact per closing speed [s/m].", OURS),
+    "contact_damping": Stated(1.0, "Loss of the contact per closing speed [s/m]; without it tips jump.", OURS),
     "ground_friction": Stated(0.0, "Of a tip on the ground; none is the unfavourable case.", OURS),
     "tip_flow_share": Stated(1.0, "Share of the inertia of a plane sink flow out to the face's upper edge.", DERIVED),
+    "sensitivity_step": Stated(0.01, "Relative step of the sensitivities.", OURS),
 }
 
 
