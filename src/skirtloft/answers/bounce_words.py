@@ -143,7 +143,8 @@ def motion_sentences(outcome: MotionOutcome, drop: float, *, show: Show = "metri
     return (
         f"{start}she {verb}, {format_length(outcome.heave, show)} up and down about {_per_second(outcome.frequency)}.",
         f"The gap swings by {format_length(outcome.gap, show)} either way; the tips are shut {outcome.sealed:.0%} of"
-        f" the time and the cushion's pressure runs between {outcome.lowest:.2f} and {outcome.highest:.2f} of its mean.",
+        f" the time, and the cushion's pressure runs between {outcome.lowest:.2f} and {outcome.highest:.2f} of that at"
+        " rest.",
         SCREENING,
     )
 
@@ -193,7 +194,7 @@ def swing_sentences(test: SwingTest, fed: float | None = None) -> tuple[str, ...
     ]
     if fed is not None:
         lines.append(
-            f"The air under the tips takes {fed:.3f} of that away while it escapes: use {test.loss_factor + fed:.3f} for"
-            " the cloth."
+            f"The air under the tips takes {fed:.3f} of that away while it escapes: use"
+            f" {test.loss_factor + fed:.3f} for the cloth."
         )
     return (*lines, *test.doubts, "One segment on one day: colder or wetter cloth, and other seams, lose differently.")
