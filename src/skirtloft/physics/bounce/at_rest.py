@@ -31,6 +31,9 @@ from skirtloft.physics.bounce.section_motion import (
 from skirtloft.physics.bounce.types import BOUNCE_DEFAULTS, HeaveCraft, SkirtRuns
 
 
+_LIP_ROUNDS = 12
+
+
 def runs_at_rest(
     craft: HeaveCraft,
     section: TurningSection,
@@ -92,9 +95,7 @@ def runs_at_rest(
     )
     hold = diaphragm_hold(craft, runs, runs.area_rate, gravity=gravity)
     taut = (runs.diaphragm_stiffness > 0.0) & (hold > 0.0)
-    pull = runs.tip_out * lip_pull(runs)[0]
-    free = rest_turn(section, p, runs.over_pressure, lip_moment=pull, gravity=gravity)
-    turn = np.where(taut, 0.0, free)
+    turn = np.where(taut, 0.0, _free_turn(craft, section, runs, gravity))
     if np.any(np.isnan(turn)):
         raise SolveError("segments at rest in hover", float(np.isnan(turn).sum()), "Check loop and over-pressure.")
     out, up = turned_point(section.tip, turn)
@@ -109,6 +110,15 @@ def runs_at_rest(
     shape = runs.length.shape
     found = {name: frozen_array(np.broadcast_to(value, shape)) for name, value in at_rest.items()}
     return replace(runs, **found), frozen_array(np.broadcast_to(turn, shape))
+
+
+def _free_turn(craft: HeaveCraft, section: TurningSection, runs: SkirtRuns, gravity: float) -> Floats:
+    """Return where segments without diaphragm rest [rad]; a lip's pull acts at the turned tip, so again and again."""
+    pull, out = lip_pull(runs)[0], runs.tip_out
+    for _ in range(_LIP_ROUNDS if np.any(runs.lip_strength > 0.0) else 1):
+        turn = rest_turn(section, craft.pressure[..., None], runs.over_pressure, lip_moment=out * pull, gravity=gravity)
+        out = turned_point(section.tip, turn)[0]
+    return turn
 
 
 def _tip_flow(craft: HeaveCraft, section: TurningSection, face_angle: npt.ArrayLike) -> Floats:
