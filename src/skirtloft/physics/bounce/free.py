@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from skirtloft.maths.frozen import Floats
-from skirtloft.physics.bounce.hover import compliance, hover_flow, lip_pull, run_flow
+from skirtloft.physics.bounce.hover import compliance, hover_flow, lip_pull, run_flow, tip_opening
 from skirtloft.physics.bounce.rigid import leading_mode
 from skirtloft.physics.bounce.types import HeaveCraft, Modes, SkirtRuns
 
@@ -29,7 +29,7 @@ class Slopes:
     gap_flow : [m2/s]  H of each run
     pressure_flow : [m3/s/Pa]  Q/(2 p0) of each run
     all_pressure_flow : [m3/s/Pa]  Q0/(2 p0)
-    displaced : [m2/rad]  A' + h e: air that a turning segment displaces
+    displaced : [m2/rad]  A' + heff e: air that a turning segment displaces
     pull, pull_slope : [m], [-]  Fs and dFs/dh of the lip
     damping : [N m s/rad/m]  eta sqrt(K I)
     turn_stiffness : [N m/rad/m]  section, diaphragm and lip
@@ -75,7 +75,7 @@ def slopes(craft: HeaveCraft, runs: SkirtRuns) -> Slopes:
         gap_flow=h_flow,
         pressure_flow=np.asarray(out / (2.0 * p)),
         all_pressure_flow=np.asarray(flow / (2.0 * craft.pressure)),
-        displaced=np.asarray(runs.area_rate + runs.gap * runs.tip_down),
+        displaced=np.asarray(runs.area_rate + tip_opening(runs.gap, runs.roughness)[0] * runs.tip_down),
         pull=pull,
         pull_slope=pull_slope,
         damping=section_damping(runs),
@@ -91,7 +91,7 @@ def free_matrix(craft: HeaveCraft, runs: SkirtRuns) -> Floats:
     -----
     Sums over runs with H, G = Q/2p0, l tip out, e tip down, P length:
 
-    - C p' = -(sum H) z - S w - sum H l phi - sum P (A' + h e) om - Q0/(2 p0) p + Q
+    - C p' = -(sum H) z - S w - sum H l phi - sum P (A' + heff e) om - Q0/(2 p0) p + Q
     - If Q' = -p - Rf Q
     - m w' + sum P m_x om' = S p + p0 sum P e phi
     - m_x w' + I om' = -p0 l Fs' z - K phi - c om + (A' - l Fs) p + 2 Delta (A' + lever)/Q0 Q + g q'
