@@ -14,8 +14,9 @@ from scipy.linalg import eigvals
 
 from skirtloft.physics.bounce.at_rest import states
 from skirtloft.physics.bounce.free import free_matrix
+from skirtloft.physics.bounce.heave_system import heave_system, knocked
 from skirtloft.physics.bounce.stability_map import stability_map
-from skirtloft.physics.bounce.time_run import heave_system, knocked, run_in_time
+from skirtloft.physics.bounce.time_run import run_in_time
 from tests.bounce_cases import CC, G, at_hover
 
 SIDE = 100

@@ -328,5 +328,5 @@ class TestThreeCraft:
 
 def test_runs_made_by_hand_are_those_of_the_section() -> None:
     craft, runs, _, _ = at_hover("4-seat")
-    again = skirt_runs(**{name: value for name, value in vars(runs).items()})
+    again = skirt_runs(**vars(runs))
     np.testing.assert_array_equal(free_matrix(craft, again), free_matrix(craft, runs))

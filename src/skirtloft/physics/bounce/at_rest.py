@@ -30,7 +30,6 @@ from skirtloft.physics.bounce.section_motion import (
 )
 from skirtloft.physics.bounce.types import BOUNCE_DEFAULTS, HeaveCraft, SkirtRuns
 
-
 _LIP_ROUNDS = 12
 
 

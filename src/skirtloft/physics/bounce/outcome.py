@@ -9,7 +9,8 @@ from typing import Literal
 import numpy as np
 
 from skirtloft.maths.frozen import Floats
-from skirtloft.physics.bounce.time_run import SEALED, HeaveSystem, Motion
+from skirtloft.physics.bounce.heave_system import HeaveSystem
+from skirtloft.physics.bounce.time_run import SEALED, Motion
 
 Outcome = Literal["dies away", "keeps bouncing", "grows", "cancelled"]
 

@@ -98,7 +98,7 @@ class TestCure:
 
 class TestInputs:
     def found(self, size: str = "4-seat", **more: float):
-        craft, runs, section, _ = at_hover(size, mouth=10.0, **more)
+        craft, runs, _, _ = at_hover(size, mouth=10.0, **more)
         _, _, chord = section_of(CRAFT[size])
         d = CRAFT[size].d
         air = float(moved_air_inertia(RHO, np.sqrt(2.0) * d, 0.0, chord, 2.0 * d))
@@ -145,7 +145,7 @@ class TestInputs:
         assert "mouth area" not in {one.name for one in plain}
 
     def test_no_slope_where_there_is_no_margin(self) -> None:
-        craft, runs, _, _ = at_hover("10-seat", 0.002, eps=0.01)
+        craft, runs, _, _ = at_hover("10-seat", 0.002)
         found = bounce_sensitivities(craft, runs, cloth_inertia=frozen_array(0.7 * runs.inertia))
         assert np.isnan([one.slope for one in found]).sum() >= len(found) - 3
 

@@ -74,7 +74,7 @@ def test_a_loop_shorter_than_its_chord_is_refused() -> None:
 def test_a_loop_under_so_much_pressure_that_nothing_rests_is_refused() -> None:
     craft, _, section, _ = at_hover("1-seat")
     with pytest.raises(SolveError, match="at rest"):
-        runs_at_rest(craft, section, length=9.0, gap=0.01, contraction=CC, inertia=0.015, over_pressure=4.0)
+        runs_at_rest(craft, section, length=9.0, gap=0.01, contraction=CC, inertia=0.015, over_pressure=20.0)
 
 
 def test_nothing_that_is_not_positive_makes_a_craft() -> None:

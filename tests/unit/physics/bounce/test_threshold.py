@@ -76,7 +76,7 @@ def test_one_run_cut_into_three_is_the_same_craft() -> None:
 
 
 def test_a_stiff_bow_helps_the_craft_but_not_the_worst_section() -> None:
-    """A bow of 30 % of the tip line, five times as stiff, calms the rest: the craft needs less than its worst section."""
+    """A bow of 30 % of the tip line, five times as stiff, calms the rest: craft needs less than its worst section."""
     craft, runs = six_state_case()
     bow = split(runs, (0.7, 0.3))
     bow = replace(bow, stiffness=frozen_array(bow.stiffness * [1.0, 5.0]))
