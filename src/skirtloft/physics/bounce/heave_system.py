@@ -1,4 +1,4 @@
-"""Craft, segments and air as they move, nothing linearised: loop, fan, gap that shuts, tips that touch, slack diaphragm.
+"""Craft, segments and air as they move, nothing linearised: loop, fan, gap that shuts, tips that touch, diaphragm.
 
 All segments of a run move together.
 """
@@ -47,7 +47,7 @@ class LiftTable:
     def __call__(self, phi: Floats) -> Floats:
         """Return A' (n,) [m2/rad] at turns (n,) [rad]; beyond the taut loop the last cubic goes on."""
         at = (phi - self.low) / self.step
-        piece = np.clip(at.astype(np.intp), 0, self.cubics.shape[1] - 1)
+        piece = np.fmax(np.fmin(at, self.cubics.shape[1] - 1.0), 0.0).astype(np.intp)  # nan goes to a piece, stays nan
         a, b, c, d = self.cubics[:, piece, np.arange(phi.size)]
         off = (at - piece) * self.step
         return np.asarray(((a * off + b) * off + c) * off + d)
