@@ -47,7 +47,7 @@ class LiftTable:
     def __call__(self, phi: Floats) -> Floats:
         """Return A' (n,) [m2/rad] at turns (n,) [rad]; beyond the taut loop the last cubic goes on."""
         at = (phi - self.low) / self.step
-        piece = np.fmax(np.fmin(at, self.cubics.shape[1] - 1.0), 0.0).astype(np.intp)  # nan goes to a piece, stays nan
+        piece = np.clip(at, 0.0, self.cubics.shape[1] - 1.0).astype(np.intp)
         a, b, c, d = self.cubics[:, piece, np.arange(phi.size)]
         off = (at - piece) * self.step
         return np.asarray(((a * off + b) * off + c) * off + d)
@@ -207,6 +207,8 @@ def fixed_numbers(system: HeaveSystem) -> FixedNumbers:
 def rates_of(system: HeaveSystem, number: FixedNumbers, state: Floats) -> Floats:
     """Return `rates` with the fixed numbers at hand."""
     runs, section, n = system.runs, system.section, system.runs.length.size
+    if not math.isfinite(float(state.sum())):
+        return np.full_like(state, np.nan)  # broken down: `run_in_time` says so
     w, phi, om = float(state[1]), state[2 : 2 + n], state[2 + n : 2 + 2 * n]
     p, q_fan = float(state[-2]), float(state[-1])
     cosine, sine = np.cos(phi), np.sin(phi)
