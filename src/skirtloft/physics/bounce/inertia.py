@@ -14,7 +14,7 @@ from skirtloft.maths.frozen import Floats
 from skirtloft.physics.arc import half_angle_of
 from skirtloft.physics.loop_margin import cross, dot
 from skirtloft.physics.segment_cloth import face_moments, tip_edge_moments
-from skirtloft.physics.statics_types import SegmentShape
+from skirtloft.physics.statics_types import SectionStatics, SegmentShape
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
 _NUDGE = 1e-5  # rad
@@ -178,3 +178,26 @@ def foot_of(tip: npt.ArrayLike, joint: npt.ArrayLike) -> Floats:
     g, j = np.asarray(tip, dtype=np.float64), np.asarray(joint, dtype=np.float64)
     face = j - g
     return np.asarray(-dot(g, face) / np.sqrt(dot(face, face)))
+
+
+def section_inertia(
+    sections: SectionStatics, cloth_of_segments: npt.ArrayLike, density: npt.ArrayLike
+) -> tuple[Floats, Floats]:
+    """Return all that swings with solved sections and the cloth's part of it, (...) [kg m2/m] each.
+
+    Parameters
+    ----------
+    sections : SectionStatics
+        (...)
+    cloth_of_segments : (...) [kg m2/m]
+        `segment_inertia`.
+    density : [kg/m3]
+        Of the air.
+    """
+    shape = sections.shape
+    joint, tip = np.asarray(shape.joint - shape.inner), np.asarray(shape.tip - shape.inner)
+    edge = np.asarray(sections.hull_edge - shape.inner)
+    loop = loop_inertia(edge, joint, sections.length, sections.loop.areal_mass, allowance=sections.loop.allowance)
+    cloth = np.asarray(cloth_of_segments) + loop
+    air = moved_air_inertia(density, shape.face_length, foot_of(tip, joint), sections.chord, shape.upper_edge)
+    return np.asarray(cloth + air), np.asarray(cloth)
