@@ -1,0 +1,122 @@
+"""What a tip line carries and lets through at a given clearance: integrals along its elements, and their slopes.
+
+Clearance goes straight along an element, from `clear - half` to `clear + half`; `low` and `high` are the smaller and the
+larger of the two. Shapes (..., n).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from skirtloft.maths.frozen import Floats
+from skirtloft.physics.attitude.bounds import Contact
+from skirtloft.physics.attitude.tip_line import TipLine
+
+# Gauss points of the unit interval: exact to the fifth power; the highest here is the fourth.
+_NODES, _WEIGHTS = (np.polynomial.legendre.leggauss(3)[0] + 1.0) / 2.0, np.polynomial.legendre.leggauss(3)[1] / 2.0
+
+
+def mean_open(low: Floats, high: Floats) -> Floats:
+    """Return the mean of max(0, g) along each element [m]."""
+    part = np.where(high > 0.0, high**2 / np.where(high > low, high - low, 1.0), 0.0) / 2.0
+    return np.where(low >= 0.0, 0.5 * (low + high), part)
+
+
+def _mean_sink(low: Floats, high: Floats) -> Floats:
+    return mean_open(-high, -low)
+
+
+def _mean_sink_square(low: Floats, high: Floats) -> Floats:
+    """Return the mean of max(0, -g)^2 along each element [m2]."""
+    part = np.where(low < 0.0, -(low**3) / np.where(high > low, high - low, 1.0), 0.0) / 3.0
+    return np.where(high <= 0.0, (low**2 + low * high + high**2) / 3.0, part)
+
+
+def footprint(line: TipLine, low: Floats, high: Floats, shift: Floats) -> Floats:
+    """Return the area inside the contact line (...) [m2]."""
+    strips = _mean_sink(low, high) @ (shift * line.length)
+    if np.any(line.curvature):
+        strips = strips + _mean_sink_square(low, high) @ (0.5 * line.curvature * shift**2 * line.length)
+    return np.asarray(line.area + strips)
+
+
+def support_area(line: TipLine, contact: Contact, low: Floats, high: Floats) -> Floats:
+    """Return lift over pressure (...) [m2]: the footprint, and the force of the tips over the pressure."""
+    return footprint(line, low, high, contact.shift) + _mean_sink(low, high) @ (contact.stiffness * line.length)
+
+
+def _sunk_part(clear: Floats, half: Floats) -> tuple[Floats, Floats, Floats]:
+    """Return where each element is sunk as shares of its length: first and last, and which share is sunk."""
+    start, end = clear - half, clear + half
+    across = np.where(end != start, end - start, 1.0)
+    root = np.clip(-start / across, 0.0, 1.0)
+    first = np.where(start < 0.0, 0.0, np.where(end < 0.0, root, 0.0))
+    last = np.where(end < 0.0, 1.0, np.where(start < 0.0, root, 0.0))
+    return first, last, last - first
+
+
+def _nodes(line: TipLine, clear: Floats, half: Floats) -> tuple[Floats, Floats, Floats]:
+    """Return sink [m], place along the element from its middle [m] and length [m] at points of the sunk parts."""
+    first, _, part = _sunk_part(clear, half)
+    place = first[..., None] + part[..., None] * _NODES - 0.5
+    sink = np.maximum(0.0, -(clear[..., None] + 2.0 * half[..., None] * place))
+    return sink, place * line.length[:, None], part[..., None] * _WEIGHTS * line.length[:, None]
+
+
+def lift_moment(line: TipLine, clear: Floats, half: Floats, contact: Contact) -> tuple[Floats, Floats]:
+    """Return lift and its first moments over the pressure, (...) [m2] and (..., 2) [m3], from the area's centre.
+
+    Notes
+    -----
+    Per metre: strip m (1 + k m/2) and tip force K s at x + m n, m = shift s; the strip's own moment along n is
+    m^2 (1/2 + k m/3), k the curvature.
+    """
+    sink, aside, ds = _nodes(line, clear, half)
+    shift, bend = contact.shift[:, None], line.curvature[:, None]
+    move = shift * sink
+    force = contact.stiffness[:, None] * sink
+    on_line = ds * (move * (1.0 + 0.5 * bend * move) + force)
+    outward = ds * (move**2 * (0.5 + bend * move / 3.0) + force * move)
+    moment = (
+        on_line.sum(axis=-1) @ line.middle
+        + (on_line * aside).sum(axis=-1) @ line.along
+        + outward.sum(axis=-1) @ line.normal
+    )
+    return line.area + on_line.sum(axis=(-1, -2)), moment
+
+
+def carry_slopes(line: TipLine, clear: Floats, half: Floats, contact: Contact) -> tuple[Floats, Floats, Floats]:
+    """Return slopes by heave, trim and heel: of the open area, of the support area and of its moments.
+
+    Returns
+    -------
+    opened : (..., 3) [m], [m2/rad]
+        Of Int Cd max(0, g) ds.
+    support : (..., 3)
+        Of lift over pressure.
+    moments : (..., 2, 3)
+    """
+    sink, aside, ds = _nodes(line, clear, half)
+    shift, bend = contact.shift[:, None], line.curvature[:, None]
+    force = contact.stiffness[:, None]
+    on_line = -ds * (shift * (1.0 + bend * shift * sink) + force)
+    outward = -ds * (shift**2 * sink * (1.0 + bend * shift * sink) + 2.0 * force * shift * sink)
+    whole, first, second = ((on_line * aside**k).sum(axis=-1) for k in range(3))
+    out, out_first = outward.sum(axis=-1), (outward * aside).sum(axis=-1)
+    one = np.ones(len(line.length))
+    by = np.stack([one, line.middle[:, 0], line.middle[:, 1]], axis=-1)
+    by_aside = np.stack([0.0 * one, line.along[:, 0], line.along[:, 1]], axis=-1)
+    support = whole @ by + first @ by_aside
+    moments = [
+        whole @ (x[:, None] * by)
+        + first @ (x[:, None] * by_aside + t[:, None] * by)
+        + second @ (t[:, None] * by_aside)
+        + out @ (n[:, None] * by)
+        + out_first @ (n[:, None] * by_aside)
+        for x, t, n in zip(line.middle.T, line.along.T, line.normal.T, strict=True)
+    ]
+    begin, last, part = _sunk_part(clear, half)
+    weight = line.discharge * line.length
+    sunk_aside = part * (0.5 * (begin + last) - 0.5) * line.length
+    opened = ((1.0 - part) * weight) @ by - (sunk_aside * weight) @ by_aside
+    return np.asarray(opened), np.asarray(support), np.stack(moments, axis=-2)
