@@ -33,7 +33,8 @@ def centre_with(
 
 def shift_of(mass: npt.ArrayLike, moved: npt.ArrayLike, distance: npt.ArrayLike) -> Floats:
     """Return the shift of the centre of gravity [m] when `moved` [kg] of `mass` [kg] goes `distance` [m]: m d/M."""
-    return np.asarray(moved, dtype=np.float64) * np.asarray(distance, dtype=np.float64) / np.asarray(mass)
+    moment = np.asarray(moved, dtype=np.float64) * np.asarray(distance, dtype=np.float64)
+    return np.asarray(moment / np.asarray(mass, dtype=np.float64))
 
 
 @dataclass(frozen=True, eq=False)
@@ -85,7 +86,7 @@ def ballast_place(
     m, extra = np.asarray(mass, dtype=np.float64), np.asarray(ballast, dtype=np.float64)
     with np.errstate(invalid="ignore", divide="ignore"):
         shift = -m[..., None] * e / extra[..., None]
-    return _level_place(np.asarray(middle, dtype=np.float64), shift, shift, -m[..., None] * e, outline)
+    return _level_place(np.asarray(middle, dtype=np.float64), shift, -m[..., None] * e, outline)
 
 
 def level_move(
@@ -114,11 +115,11 @@ def level_move(
     m, part = np.asarray(mass, dtype=np.float64), np.asarray(moved, dtype=np.float64)
     with np.errstate(invalid="ignore", divide="ignore"):
         shift = -m[..., None] * e / part[..., None]
-    return _level_place(np.asarray(place, dtype=np.float64), shift, shift, -m[..., None] * e, outline)
+    return _level_place(np.asarray(place, dtype=np.float64), shift, -m[..., None] * e, outline)
 
 
-def _level_place(start: Floats, shift: Floats, told: Floats, moment: Floats, outline: npt.ArrayLike) -> LevelPlace:
-    """Return the record for a mass that goes from `start` by `shift`; `moment` (..., 2) [kg m] is what it has to give."""
+def _level_place(start: Floats, shift: Floats, moment: Floats, outline: npt.ArrayLike) -> LevelPlace:
+    """Return the record for a mass that goes from `start` by `shift`; `moment` [kg m] is what it has to give."""
     place = start + shift
     size = np.linalg.norm(moment, axis=-1)
     towards = moment / np.where(size > 0.0, size, 1.0)[..., None]
@@ -128,7 +129,7 @@ def _level_place(start: Floats, shift: Floats, told: Floats, moment: Floats, out
     gone = np.linalg.norm(shift, axis=-1)
     return LevelPlace(
         place=frozen_array(place),
-        shift=frozen_array(told),
+        shift=frozen_array(shift),
         inside=np.asarray(gone <= reach * (1.0 + 1e-12)),
         least_mass=frozen_array(least),
         edge=frozen_array(start + reach[..., None] * towards),

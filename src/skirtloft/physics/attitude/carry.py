@@ -1,7 +1,7 @@
 """What a tip line carries and lets through at a given clearance: integrals along its elements, and their slopes.
 
-Clearance goes straight along an element, from `clear - half` to `clear + half`; `low` and `high` are the smaller and the
-larger of the two. Shapes (..., n).
+Clearance goes straight along an element, from `clear - half` to `clear + half`; `low` and `high` are the smaller and
+the larger of the two. Shapes (..., n).
 """
 
 from __future__ import annotations

@@ -122,10 +122,10 @@ def lean(
     -----
     Clearance of a tip at x: g = heave + tilt . x. Open gap max(0, g), sink s = max(0, -g), contact line moved out by
     shift s. Lift p A + Int p k s ds = W and Int Cd h ds v + leaks = Q(p), v = sqrt(2p/rho): with p from the first, the
-    second rises with heave and has one root. Integrals over an element are exact for its linear clearance, so the corner
-    between open and sunk needs no smoothing. Footprint of a strip: ds (1 + curvature/2 . move) move; squares at sharp
-    corners are left out. Moments are about the ground at the area's centre: the balanced centre of gravity lies at the
-    centre of lift + height . tilt.
+    second rises with heave and has one root. Integrals over an element are exact for its linear clearance, so the
+    corner between open and sunk needs no smoothing. Footprint of a strip: ds (1 + curvature/2 . move) move; squares at
+    sharp corners are left out. Moments are about the ground at the area's centre: the balanced centre of gravity lies
+    at the centre of lift + height . tilt.
 
     References
     ----------

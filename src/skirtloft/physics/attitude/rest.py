@@ -134,7 +134,7 @@ def _dead_bands(line: TipLine, load: HoverLoad, offset: Floats) -> Floats:
     size = np.hypot(offset[:, 0], offset[:, 1])
     towards = offset / np.where(size > 0.0, size, 1.0)[:, None]
     farthest = float(np.hypot(both[:, 0], both[:, 1]).max())
-    return level / np.where(size > 0.0, (towards @ both.T).max(axis=-1), farthest)
+    return np.asarray(level / np.where(size > 0.0, (towards @ both.T).max(axis=-1), farthest))
 
 
 def _led(

@@ -154,7 +154,7 @@ def tip_polygon(corners: npt.ArrayLike, *, longest: float = np.inf, **faces: npt
     place = np.concatenate([(np.arange(c) + 0.5) / c for c in count])
     points = start[which] + place[:, None] * side[which]
     normals = np.stack([side[:, 1], -side[:, 0]], axis=-1) / size[:, None]
-    return tip_line(points, normals[which], (size / count)[which], **faces)  # type: ignore[arg-type]
+    return tip_line(points, normals[which], (size / count)[which], **faces)
 
 
 def extent(line: TipLine, direction: npt.ArrayLike) -> float:
