@@ -13,7 +13,7 @@ from skirtloft.physics.attitude.bounds import ATTITUDE_DEFAULTS, Bound, Contact,
 from skirtloft.physics.attitude.lean import HoverLoad, Leaning, lean, tilt_slopes
 from skirtloft.physics.attitude.tip_line import TipLine, ends
 
-Hold = Literal["held", "neutral", "touches", "no rest", "not lifted"]
+Hold = Literal["held", "lolls", "neutral", "touches", "no rest", "not lifted"]
 
 _STEPS = 200
 _SETTLED = 1e-10  # m of centre of gravity
@@ -29,7 +29,8 @@ class Rest:
     ----------
     bound : str
     hold : (...) of str
-        "held": at rest on its tips, and it comes back. "neutral": the centre of gravity is in the middle and nothing
+        "held": at rest on its tips, and it comes back. "lolls": the same, but leaning one way as soon as the other,
+        because the height of its centre of gravity tips it out of the gap; one of the two is given. "neutral": the centre of gravity is in the middle and nothing
         holds any tilt inside `dead_band`; given level. "touches": at rest only with the hull on the ground or a loop
         straight, which this does not count; given as if neither were. "no rest": none up to the tilt looked at; given
         at the last one. "not lifted": the air does not carry it.
@@ -80,8 +81,8 @@ def rest(
     -----
     The tilt is led, not solved for from level, where the even cushion leaves nothing to solve: it starts where the
     tips on the side of the centre of gravity touch, and follows tilt' = offset balanced - offset there is, in implicit
-    steps that grow as it settles, so it goes the way the craft would and ends with Newton's steps. A rest from which it
-    would not come back is not "held".
+    steps that grow as it settles, so it goes the way the craft would and ends with Newton's steps. From a rest that it
+    would leave at a touch it is nudged, and led on.
 
     References
     ----------
@@ -103,10 +104,16 @@ def rest(
     start = np.where(near[:, None], 0.0, -1.001 * band[:, None] * away)
     with np.errstate(invalid="ignore", divide="ignore"):
         tilt, settled, jacobian = _led(line, each, offset, contact, start, near, most_tilt)
+        slope, weak = _slopes(jacobian)
+        tips_over = settled & (slope[:, 0] <= 0.0)
+        nudged = np.where(tips_over[:, None], tilt + band[:, None] * weak, tilt)
+        again, settled_again, other = _led(line, each, offset, contact, nudged, ~tips_over, most_tilt)
+    tilt = np.where(tips_over[:, None], again, tilt)
+    settled = np.where(tips_over, settled_again, settled)
+    slope, _ = _slopes(np.where(tips_over[:, None, None], other, jacobian))
     leaning = lean(line, each, tilt, contact, hull=hull)
-    slope = _slopes(jacobian)
     steady = settled & (slope[:, 0] > 0.0)
-    hold = np.where(steady, "held", "no rest").astype("U10")
+    hold = np.where(steady, np.where(tips_over, "lolls", "held"), "no rest").astype("U10")
     hold = np.where(steady & ~(np.minimum(leaning.hull_clearance, leaning.turn_left) > 0.0), "touches", hold)
     hold = np.where(near, "neutral", np.where(np.isnan(band) | np.isnan(leaning.heave), "not lifted", hold))
     both = np.concatenate(ends(line))
@@ -178,15 +185,16 @@ def _solved(matrix: Floats, right: Floats) -> Floats:
     determinant = a * d - b * c
     first = d * right[:, 0] - b * right[:, 1]
     second = a * right[:, 1] - c * right[:, 0]
-    return np.stack([first, second], axis=-1) / determinant[:, None]
+    return np.asarray(np.stack([first, second], axis=-1) / determinant[:, None])
 
 
-def _slopes(jacobian: Floats) -> Floats:
-    """Return the real parts of the eigenvalues, the smaller first (k, 2) [m/rad]."""
-    half = 0.5 * (jacobian[:, 0, 0] + jacobian[:, 1, 1])
-    product = jacobian[:, 0, 0] * jacobian[:, 1, 1] - jacobian[:, 0, 1] * jacobian[:, 1, 0]
-    spread = np.sqrt(np.maximum(0.0, half**2 - product))
-    return np.stack([half - spread, half + spread], axis=-1)
+def _slopes(jacobian: Floats) -> tuple[Floats, Floats]:
+    """Return the real parts of the eigenvalues, the smaller first (k, 2) [m/rad], and the direction of the smaller."""
+    values, vectors = np.linalg.eig(np.nan_to_num(jacobian))
+    parts = np.where(np.isnan(jacobian).any(axis=(-1, -2))[:, None], np.nan, values.real)
+    first = np.argmin(values.real, axis=-1)
+    weak = np.take_along_axis(vectors.real, first[:, None, None], axis=-1)[..., 0]
+    return np.sort(parts, axis=-1), weak / np.linalg.norm(weak, axis=-1, keepdims=True)
 
 
 def _reshaped(leaning: Leaning, shape: tuple[int, ...]) -> Leaning:

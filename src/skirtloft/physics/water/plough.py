@@ -1,7 +1,7 @@
 """Plough-in, bow down under way: what pushes the bow down, what holds it, and what the hull does when it touches.
 
-Each part is a statement about statics at one speed. Plough-in itself is a motion, with a wet skirt, waves and a pilot in
-it, and is not computed: the margins here say which craft has less of what stops it.
+Each part is a statement about statics at one speed. Plough-in itself is a motion, with a wet skirt, waves and a pilot
+in it, and is not computed: the margins here say which craft has less of what stops it.
 """
 
 from __future__ import annotations
@@ -62,8 +62,8 @@ def bow_down_offset(mass: float, heights: Heights, drag: Drag, thrust: npt.Array
 
     Notes
     -----
-    Moments about the water: M = T z_T - R_air z_air - R_intake z_intake - (T - R) z_cg over m g; wave and skirt drag act at
-    the water. Steady speed: the last term is none. With the thrust cut it is R z_cg.
+    Moments about the water: M = T z_T - R_air z_air - R_intake z_intake - (T - R) z_cg over m g; wave and skirt drag
+    act at the water. Steady speed: the last term is none. With the thrust cut it is R z_cg.
 
     References
     ----------
@@ -85,7 +85,7 @@ class BowHold:
     angle : [rad]  bow down, where the skirt balances it; 0 inside the gap or with the bow up, nan beyond what it holds
     margin : [-]  offset held at most less that offset, over the length of the cushion; negative: not held
     limit : str  what ends it: hull or loop, see `RestoringCurve.limit`
-    surface_left : float [rad]  slope of the bow planing surface left when the limit is reached; not positive: it digs in
+    surface_left : float [rad]  slope of the bow planing surface left at the limit; not positive: it digs in
     """
 
     offset: Floats
@@ -143,8 +143,8 @@ def planing_lift(
     Returns
     -------
     (...) [N]
-        nan outside what the formula was made from: 2 to 15 degrees, wetted length up to 4 widths, V/sqrt(g b) 0.6 to 13.
-        At no or a negative angle there is no lift: 0 there.
+        nan outside what the formula was made from: 2 to 15 degrees, wetted length up to 4 widths, V/sqrt(g b) 0.6 to
+        13. At no or a negative angle there is no lift: 0 there.
 
     Notes
     -----
@@ -190,8 +190,8 @@ def tuck_speed(
 
     Notes
     -----
-    C rho_w/2 V^2 s (drop - s/2) = held moment: pressure of the stream on the sunk height about the inner fixing. Beyond the
-    loop's straight place nothing but the cloth stops it. Lift of the air under the tip is left out.
+    C rho_w/2 V^2 s (drop - s/2) = held moment: pressure of the stream on the sunk height about the inner fixing. Beyond
+    the loop's straight place nothing but the cloth stops it. Lift of the air under the tip is left out.
 
     References
     ----------

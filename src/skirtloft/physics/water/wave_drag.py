@@ -79,7 +79,7 @@ def _phase_step(length: Floats, beam: Floats) -> Floats:
 
 
 def _panel_count(length: Floats, beam: Floats) -> npt.NDArray[np.int64]:
-    """Return how many panels each case takes, rounded up to powers of the square root of two: few sizes, few batches."""
+    """Return how many panels each case takes, rounded up to powers of sqrt(2): few sizes, few batches."""
     need = _last_phase(length, beam) / _phase_step(length, beam)
     return np.ceil(2.0 ** (np.ceil(2.0 * np.log2(np.maximum(need, 16.0))) / 2.0)).astype(np.int64)
 
@@ -164,7 +164,7 @@ class Hump:
 
 
 def primary_hump(beam_over_length: npt.ArrayLike) -> Hump:
-    """Return where the wave drag of a cushion has its last and highest hump that waves can stand, for B/L of 0.1 to 100.
+    """Return the last hump of the wave drag, the highest that waves can stand, for B/L of 0.1 to 100.
 
     Notes
     -----
