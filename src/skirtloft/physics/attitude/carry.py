@@ -18,7 +18,7 @@ _NODES, _WEIGHTS = (np.polynomial.legendre.leggauss(3)[0] + 1.0) / 2.0, np.polyn
 
 def mean_open(low: Floats, high: Floats) -> Floats:
     """Return the mean of max(0, g) along each element [m]."""
-    part = np.where(high > 0.0, high**2 / np.where(high > low, high - low, 1.0), 0.0) / 2.0
+    part = np.where(high > 0.0, high * high / np.where(high > low, high - low, 1.0), 0.0) / 2.0
     return np.where(low >= 0.0, 0.5 * (low + high), part)
 
 
@@ -28,21 +28,26 @@ def _mean_sink(low: Floats, high: Floats) -> Floats:
 
 def _mean_sink_square(low: Floats, high: Floats) -> Floats:
     """Return the mean of max(0, -g)^2 along each element [m2]."""
-    part = np.where(low < 0.0, -(low**3) / np.where(high > low, high - low, 1.0), 0.0) / 3.0
-    return np.where(high <= 0.0, (low**2 + low * high + high**2) / 3.0, part)
+    part = np.where(low < 0.0, -(low * low * low) / np.where(high > low, high - low, 1.0), 0.0) / 3.0
+    return np.where(high <= 0.0, (low * (low + high) + high * high) / 3.0, part)
 
 
 def footprint(line: TipLine, low: Floats, high: Floats, shift: Floats) -> Floats:
     """Return the area inside the contact line (...) [m2]."""
-    strips = _mean_sink(low, high) @ (shift * line.length)
-    if np.any(line.curvature):
-        strips = strips + _mean_sink_square(low, high) @ (0.5 * line.curvature * shift**2 * line.length)
-    return np.asarray(line.area + strips)
+    return line.area + _mean_sink(low, high) @ (shift * line.length) + _bend_strips(line, low, high, shift)
 
 
 def support_area(line: TipLine, contact: Contact, low: Floats, high: Floats) -> Floats:
     """Return lift over pressure (...) [m2]: the footprint, and the force of the tips over the pressure."""
-    return footprint(line, low, high, contact.shift) + _mean_sink(low, high) @ (contact.stiffness * line.length)
+    strips = _mean_sink(low, high) @ ((contact.shift + contact.stiffness) * line.length)
+    return line.area + strips + _bend_strips(line, low, high, contact.shift)
+
+
+def _bend_strips(line: TipLine, low: Floats, high: Floats, shift: Floats) -> Floats:
+    """Return what the curvature of the tip line adds to the strips, (...) [m2]."""
+    bent = np.flatnonzero(line.curvature)
+    weight = 0.5 * line.curvature[bent] * shift[bent] ** 2 * line.length[bent]
+    return np.asarray(_mean_sink_square(low[..., bent], high[..., bent]) @ weight)
 
 
 def _sunk_part(clear: Floats, half: Floats) -> tuple[Floats, Floats, Floats]:

@@ -17,8 +17,9 @@ Hold = Literal["held", "lolls", "neutral", "touches", "no rest", "not lifted"]
 
 _STEPS = 200
 _SETTLED = 1e-10  # m of centre of gravity
-_FIRST_STEP = np.radians(0.1)
+_FIRST_STEP = np.radians(0.2)
 _LONGEST_STEP = np.radians(0.5)
+_EASE = 0.7  # of the drag on each step, besides what the residual eases it
 
 
 @dataclass(frozen=True, eq=False)
@@ -30,10 +31,10 @@ class Rest:
     bound : str
     hold : (...) of str
         "held": at rest on its tips, and it comes back. "lolls": the same, but leaning one way as soon as the other,
-        because the height of its centre of gravity tips it out of the gap; one of the two is given. "neutral": the centre of gravity is in the middle and nothing
-        holds any tilt inside `dead_band`; given level. "touches": at rest only with the hull on the ground or a loop
-        straight, which this does not count; given as if neither were. "no rest": none up to the tilt looked at; given
-        at the last one. "not lifted": the air does not carry it.
+        because the height of its centre of gravity tips it out of the gap; one of the two is given. "neutral": the
+        centre of gravity is in the middle and nothing holds any tilt inside `dead_band`; given level. "touches": at
+        rest only with the hull on the ground or a loop straight, which this does not count; given as if neither were.
+        "no rest": none up to the tilt looked at; given at the last one. "not lifted": the air does not carry it.
     offset : (..., 2) [m]  centre of gravity from the area's centre, as given
     leaning : Leaning
     dead_band : (...) [rad]  tilt at which the first tip touches, towards the centre of gravity
@@ -165,7 +166,7 @@ def _led(
         leaning = lean(line, some, tilt[going], contact)
         left = leaning.offset - offset[going]
         after = np.linalg.norm(left, axis=-1)
-        eased = np.clip(drag[going] * after / size[going], 0.2 * drag[going], 4.0 * drag[going])
+        eased = drag[going] * np.clip(_EASE * after / size[going], 0.1, 4.0)
         drag[going] = np.where(np.isnan(drag[going]), after / _FIRST_STEP, eased)
         size[going] = after
         jacobian[going] = -tilt_slopes(line, some, leaning, contact)
@@ -191,7 +192,7 @@ def _solved(matrix: Floats, right: Floats) -> Floats:
 def _slopes(jacobian: Floats) -> tuple[Floats, Floats]:
     """Return the real parts of the eigenvalues, the smaller first (k, 2) [m/rad], and the direction of the smaller."""
     values, vectors = np.linalg.eig(np.nan_to_num(jacobian))
-    parts = np.where(np.isnan(jacobian).any(axis=(-1, -2))[:, None], np.nan, values.real)
+    parts = np.where(np.isnan(jacobian.sum(axis=(-1, -2)))[:, None], np.nan, values.real)
     first = np.argmin(values.real, axis=-1)
     weak = np.take_along_axis(vectors.real, first[:, None, None], axis=-1)[..., 0]
     return np.sort(parts, axis=-1), weak / np.linalg.norm(weak, axis=-1, keepdims=True)
