@@ -174,12 +174,11 @@ def primary_hump(beam_over_length: npt.ArrayLike) -> Hump:
     ratio = np.asarray(beam_over_length, dtype=np.float64)
     flat = ratio.ravel()
     low, high = np.full(flat.shape, 0.45), np.full(flat.shape, 2.0)
-    share = np.linspace(0.0, 1.0, 33)
-    for _ in range(5):
-        look = low[:, None] + (high - low)[:, None] * share
+    rows = np.arange(flat.size)
+    for looks in (33, 9, 9, 9):
+        look = low[:, None] + (high - low)[:, None] * np.linspace(0.0, 1.0, looks)
         value = wave_coefficient(look, flat[:, None])
-        best = np.clip(np.argmax(value, axis=1), 1, share.size - 2)
-        rows = np.arange(flat.size)
+        best = np.clip(np.argmax(value, axis=1), 1, looks - 2)
         low, high = look[rows, best - 1], look[rows, best + 1]
     left, middle, right = (value[rows, best + k] for k in (-1, 0, 1))
     bend = left - 2.0 * middle + right
