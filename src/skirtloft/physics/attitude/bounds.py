@@ -32,7 +32,7 @@ CAUTION = (
     "uniform cushion pressure; sideways jet force held at ground level;"
     " the result inside the gap is no prediction of stability"
 )
-TYPICAL = "0.5 to 1.5 % of the beam per degree is said to be usual: from memory, not looked up"
+TYPICAL = "Usual is said to be 0.5 to 1.5 % of the beam per degree: from memory, not looked up"
 
 
 @dataclass(frozen=True, eq=False)

@@ -15,9 +15,9 @@ from skirtloft.physics.water.drag import DRAG_FACTORS, LEVELS, Level, Thrust, Un
 from skirtloft.physics.water.wave_drag import breaking_speed, primary_hump
 
 LEAST_HUMP_FROUDE = 0.42  # slower lies the second hump, which breaking waves take away; see `wave_drag`
-PAST_HUMP = 1.25  # times the speed of the hump: up to there it may still stick
+PAST_HUMP = 1.1  # times the speed of the hump: up to there it may still stick, other drag rising
 FASTEST = 40.0  # m/s; no light craft goes faster over water, our own choice
-_STEPS = 160
+_STEPS = 100
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,7 +57,7 @@ def over_hump(
 
     Notes
     -----
-    The hump is looked at from where waves stand (`breaking_speed`, and not below F 0.42) to 1.25 of the hump's speed.
+    The hump is looked at from where waves stand (`breaking_speed`, and not below F 0.42) to 1.1 of the hump's speed.
     Wave drag goes with the square of the mass: the heaviest mass is that of the least (thrust - other drag)/wave drag
     in that range.
 
