@@ -7,6 +7,7 @@ the larger of the two. Shapes (..., n).
 from __future__ import annotations
 
 import numpy as np
+import numpy.typing as npt
 
 from skirtloft.maths.frozen import Floats
 from skirtloft.physics.attitude.bounds import Contact
@@ -16,38 +17,51 @@ from skirtloft.physics.attitude.tip_line import TipLine
 _NODES, _WEIGHTS = (np.polynomial.legendre.leggauss(3)[0] + 1.0) / 2.0, np.polynomial.legendre.leggauss(3)[1] / 2.0
 
 
-def mean_open(low: Floats, high: Floats) -> Floats:
-    """Return the mean of max(0, g) along each element [m]."""
-    part = np.where(high > 0.0, high * high / np.where(high > low, high - low, 1.0), 0.0) / 2.0
-    return np.where(low >= 0.0, 0.5 * (low + high), part)
+def open_with_share(low: Floats, high: Floats) -> tuple[Floats, Floats]:
+    """Return the mean of max(0, g) along each element [m], and the share of it that is open: the mean's slope by g."""
+    across = high - low
+    above = np.maximum(high, 0.0)
+    share = np.minimum(1.0, above / np.where(across > 0.0, across, 1e-300))
+    return share * (above - 0.5 * share * across), share
 
 
-def _mean_sink(low: Floats, high: Floats) -> Floats:
-    return mean_open(-high, -low)
-
-
-def _mean_sink_square(low: Floats, high: Floats) -> Floats:
+def _sunk_square(low: Floats, high: Floats) -> Floats:
     """Return the mean of max(0, -g)^2 along each element [m2]."""
-    part = np.where(low < 0.0, -(low * low * low) / np.where(high > low, high - low, 1.0), 0.0) / 3.0
-    return np.where(high <= 0.0, (low * (low + high) + high * high) / 3.0, part)
+    across, below = high - low, np.maximum(-low, 0.0)
+    share = np.minimum(1.0, below / np.where(across > 0.0, across, 1e-300))
+    rest = below - share * across
+    return share * (below * below + below * rest + rest * rest) / 3.0
 
 
 def footprint(line: TipLine, low: Floats, high: Floats, shift: Floats) -> Floats:
     """Return the area inside the contact line (...) [m2]."""
-    return line.area + _mean_sink(low, high) @ (shift * line.length) + _bend_strips(line, low, high, shift)
+    sunk, _ = open_with_share(-high, -low)
+    bent, weight = _bent(line, shift)
+    return np.asarray(line.area + sunk @ (shift * line.length) + _sunk_square(low[..., bent], high[..., bent]) @ weight)
 
 
-def support_area(line: TipLine, contact: Contact, low: Floats, high: Floats) -> Floats:
-    """Return lift over pressure (...) [m2]: the footprint, and the force of the tips over the pressure."""
-    strips = _mean_sink(low, high) @ ((contact.shift + contact.stiffness) * line.length)
-    return line.area + strips + _bend_strips(line, low, high, contact.shift)
+def escape_and_support(
+    line: TipLine, contact: Contact, low: Floats, high: Floats
+) -> tuple[Floats, Floats, Floats, Floats]:
+    """Return Int Cd max(0, g) ds (...) [m2] and its slope by heave [m], lift over pressure [m2] and its slope [m].
+
+    Notes
+    -----
+    Mean sink = mean opening less mean clearance; share sunk = 1 less share open.
+    """
+    opened, share = open_with_share(low, high)
+    sunk = opened - 0.5 * (low + high)
+    escape, strips = line.discharge * line.length, (contact.shift + contact.stiffness) * line.length
+    bent, weight = _bent(line, contact.shift)
+    support = line.area + sunk @ strips + _sunk_square(low[..., bent], high[..., bent]) @ weight
+    slope = share @ strips - strips.sum() - 2.0 * (sunk[..., bent] @ weight)
+    return opened @ escape, share @ escape, np.asarray(support), np.asarray(slope)
 
 
-def _bend_strips(line: TipLine, low: Floats, high: Floats, shift: Floats) -> Floats:
-    """Return what the curvature of the tip line adds to the strips, (...) [m2]."""
+def _bent(line: TipLine, shift: Floats) -> tuple[npt.NDArray[np.intp], Floats]:
+    """Return which elements are curved, and what a square of their sink adds to the footprint [1]."""
     bent = np.flatnonzero(line.curvature)
-    weight = 0.5 * line.curvature[bent] * shift[bent] ** 2 * line.length[bent]
-    return np.asarray(_mean_sink_square(low[..., bent], high[..., bent]) @ weight)
+    return bent, 0.5 * line.curvature[bent] * shift[bent] ** 2 * line.length[bent]
 
 
 def _sunk_part(clear: Floats, half: Floats) -> tuple[Floats, Floats, Floats]:
@@ -61,11 +75,15 @@ def _sunk_part(clear: Floats, half: Floats) -> tuple[Floats, Floats, Floats]:
 
 
 def _nodes(line: TipLine, clear: Floats, half: Floats) -> tuple[Floats, Floats, Floats]:
-    """Return sink [m], place along the element from its middle [m] and length [m] at points of the sunk parts."""
+    """Return sink [m], place along the element from its middle [m] and length [m] at points of the sunk parts.
+
+    The points are the first axis: (3, ..., n).
+    """
     first, _, part = _sunk_part(clear, half)
-    place = first[..., None] + part[..., None] * _NODES - 0.5
-    sink = np.maximum(0.0, -(clear[..., None] + 2.0 * half[..., None] * place))
-    return sink, place * line.length[:, None], part[..., None] * _WEIGHTS * line.length[:, None]
+    points = (3,) + (1,) * clear.ndim
+    place = first + part * _NODES.reshape(points) - 0.5
+    sink = np.maximum(0.0, -(clear + 2.0 * half * place))
+    return sink, place * line.length, part * line.length * _WEIGHTS.reshape(points)
 
 
 def lift_moment(line: TipLine, clear: Floats, half: Floats, contact: Contact) -> tuple[Floats, Floats]:
@@ -77,17 +95,17 @@ def lift_moment(line: TipLine, clear: Floats, half: Floats, contact: Contact) ->
     m^2 (1/2 + k m/3), k the curvature.
     """
     sink, aside, ds = _nodes(line, clear, half)
-    shift, bend = contact.shift[:, None], line.curvature[:, None]
+    shift, bend = contact.shift, line.curvature
     move = shift * sink
-    force = contact.stiffness[:, None] * sink
+    force = contact.stiffness * sink
     on_line = ds * (move * (1.0 + 0.5 * bend * move) + force)
     outward = ds * (move**2 * (0.5 + bend * move / 3.0) + force * move)
     moment = (
-        on_line.sum(axis=-1) @ line.middle
-        + (on_line * aside).sum(axis=-1) @ line.along
-        + outward.sum(axis=-1) @ line.normal
+        on_line.sum(axis=0) @ line.middle
+        + (on_line * aside).sum(axis=0) @ line.along
+        + outward.sum(axis=0) @ line.normal
     )
-    return line.area + on_line.sum(axis=(-1, -2)), moment
+    return line.area + on_line.sum(axis=0).sum(axis=-1), moment
 
 
 def carry_slopes(line: TipLine, clear: Floats, half: Floats, contact: Contact) -> tuple[Floats, Floats, Floats]:
@@ -102,12 +120,12 @@ def carry_slopes(line: TipLine, clear: Floats, half: Floats, contact: Contact) -
     moments : (..., 2, 3)
     """
     sink, aside, ds = _nodes(line, clear, half)
-    shift, bend = contact.shift[:, None], line.curvature[:, None]
-    force = contact.stiffness[:, None]
+    shift, bend = contact.shift, line.curvature
+    force = contact.stiffness
     on_line = -ds * (shift * (1.0 + bend * shift * sink) + force)
     outward = -ds * (shift**2 * sink * (1.0 + bend * shift * sink) + 2.0 * force * shift * sink)
-    whole, first, second = ((on_line * aside**k).sum(axis=-1) for k in range(3))
-    out, out_first = outward.sum(axis=-1), (outward * aside).sum(axis=-1)
+    whole, first, second = ((on_line * aside**k).sum(axis=0) for k in range(3))
+    out, out_first = outward.sum(axis=0), (outward * aside).sum(axis=0)
     one = np.ones(len(line.length))
     by = np.stack([one, line.middle[:, 0], line.middle[:, 1]], axis=-1)
     by_aside = np.stack([0.0 * one, line.along[:, 0], line.along[:, 1]], axis=-1)

@@ -7,20 +7,27 @@ other way round fails inside the gap, where an even cushion is neutral. Angles a
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
 
 from skirtloft.maths.cubics import cubic_values, monotone_cubics
 from skirtloft.maths.frozen import Floats, frozen_array
-from skirtloft.maths.roots import bracketed_roots
+from skirtloft.maths.roots import rising_roots
 from skirtloft.physics.air import GRAVITY
 from skirtloft.physics.attitude.bounds import ATTITUDE_DEFAULTS, Contact
-from skirtloft.physics.attitude.carry import carry_slopes, footprint, lift_moment, mean_open, support_area
+from skirtloft.physics.attitude.carry import (
+    carry_slopes,
+    escape_and_support,
+    footprint,
+    lift_moment,
+    open_with_share,
+)
 from skirtloft.physics.attitude.tip_line import TipLine
 
 Flags = npt.NDArray[np.bool_]
+_BATCH = 16_000  # elements at a time, so that what is worked on stays in the processor's cache
 FlowAtPressure = Callable[[Floats], Floats]
 
 
@@ -31,7 +38,7 @@ class HoverLoad:
     Parameters
     ----------
     mass : (...) [kg]
-    flow : float [m3/s], or a function of the cushion pressure [Pa]
+    flow : (...) [m3/s], or a function of the cushion pressure [Pa]
         Air that reaches the cushion. `falling_flow` makes the function from a slope, `flow_through` from points.
     density : float [kg/m3]
     height : (...) [m]
@@ -41,10 +48,25 @@ class HoverLoad:
     """
 
     mass: npt.ArrayLike
-    flow: float | FlowAtPressure
+    flow: npt.ArrayLike | FlowAtPressure
     density: float
     height: npt.ArrayLike = 0.0
     leak_area: float = 0.0
+
+
+def load_shapes(load: HoverLoad) -> list[tuple[int, ...]]:
+    """Return the shapes of what a load may have one of per case."""
+    return [np.shape(load.mass), np.shape(load.height), () if callable(load.flow) else np.shape(load.flow)]
+
+
+def some_loads(load: HoverLoad, shape: tuple[int, ...], which: slice | npt.NDArray[np.intp]) -> HoverLoad:
+    """Return some of the loads of a batch of `shape`, by their place in it laid flat."""
+
+    def picked(value: npt.ArrayLike) -> Floats:
+        return np.broadcast_to(np.asarray(value, dtype=np.float64), shape).reshape(-1)[which]
+
+    flow = load.flow if callable(load.flow) else picked(load.flow)
+    return replace(load, mass=picked(load.mass), height=picked(load.height), flow=flow)
 
 
 def falling_flow(flow: float, pressure: float, slope: float) -> FlowAtPressure:
@@ -132,7 +154,7 @@ def lean(
     Our own derivation.
     """
     slope = np.asarray(tilt, dtype=np.float64)
-    shape = np.broadcast_shapes(slope.shape[:-1], np.shape(load.mass), np.shape(load.height))
+    shape = np.broadcast_shapes(slope.shape[:-1], *load_shapes(load))
     slope = np.broadcast_to(slope, (*shape, 2))
     weight = np.broadcast_to(np.asarray(load.mass, dtype=np.float64) * GRAVITY, shape)
     with np.errstate(invalid="ignore", divide="ignore"):
@@ -169,26 +191,46 @@ def tilt_slopes(line: TipLine, load: HoverLoad, leaning: Leaning, contact: Conta
 
 def _heave(line: TipLine, load: HoverLoad, weight: Floats, tilt: Floats, contact: Contact) -> Floats:
     """Return the heave (...) [m] at which the air that comes is the air that goes."""
-    lean_of, half = tilt @ line.middle.T, 0.5 * line.length * (tilt @ line.along.T)
-    lowest, highest = (lean_of - np.abs(half)).min(axis=-1), (lean_of + np.abs(half)).max(axis=-1)
+    rows = max(1, _BATCH // len(line.length))
+    weights, tilts = weight.reshape(-1), tilt.reshape(-1, 2)
+    parts = [
+        _heave_of_some(
+            line,
+            some_loads(load, weight.shape, slice(k, k + rows)),
+            weights[k : k + rows],
+            tilts[k : k + rows],
+            contact,
+        )
+        for k in range(0, len(weights), rows)
+    ]
+    return np.concatenate([np.empty(0), *parts]).reshape(weight.shape)
+
+
+def _heave_of_some(line: TipLine, load: HoverLoad, weight: Floats, tilt: Floats, contact: Contact) -> Floats:
+    lean_of, half = tilt @ line.middle.T, np.abs(0.5 * line.length * (tilt @ line.along.T))
+    lowest, highest = (lean_of - half).min(axis=-1), (lean_of + half).max(axis=-1)
     level = weight / line.area
     open_level = _coming(load, level) / (line.discharge @ line.length * np.sqrt(2.0 * level / load.density))
 
-    def excess(heave: Floats) -> Floats:
+    def excess(heave: Floats) -> tuple[Floats, Floats]:
         clear = heave[..., None] + lean_of
-        low, high = clear - np.abs(half), clear + np.abs(half)
-        pressure = weight / support_area(line, contact, low, high)
+        low, high = clear - half, clear + half
+        opened, open_slope, support, support_slope = escape_and_support(line, contact, low, high)
+        pressure = weight / support
         speed = np.sqrt(2.0 * pressure / load.density)
-        opened = mean_open(low, high) @ (line.discharge * line.length)
-        return np.asarray((opened + load.leak_area) * speed - _coming(load, pressure))
+        escape = opened + load.leak_area
+        near = 1e-4 * pressure
+        pull = (_coming(load, pressure + near) - _coming(load, pressure - near)) / (2.0 * near)
+        slope = speed * open_slope - (0.5 * escape * speed - pull * pressure) * support_slope / support
+        return np.asarray(escape * speed - _coming(load, pressure)), np.asarray(slope)
 
-    return bracketed_roots(excess, -highest, open_level * (1.0 + 1e-9) - lowest)
+    return rising_roots(excess, -highest, open_level * (1.0 + 1e-9) - lowest)
 
 
 def _coming(load: HoverLoad, pressure: Floats) -> Floats:
     if callable(load.flow):
         return np.asarray(load.flow(pressure))
-    return np.full(np.shape(pressure), float(load.flow))
+    return np.broadcast_to(np.asarray(load.flow, dtype=np.float64), pressure.shape)
 
 
 def _leaning(
@@ -206,7 +248,7 @@ def _leaning(
     carried, moment = lift_moment(line, clear, half, contact)
     pressure = weight / carried
     speed = np.sqrt(2.0 * pressure / load.density)
-    gap_flow = mean_open(low, high) @ (line.discharge * line.length) * speed
+    gap_flow = open_with_share(low, high)[0] @ (line.discharge * line.length) * speed
     centre = moment / carried[..., None]
     height = np.broadcast_to(np.asarray(load.height, dtype=np.float64), heave.shape)
     sink = np.maximum(0.0, -low)

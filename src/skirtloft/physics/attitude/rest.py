@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.attitude.bounds import ATTITUDE_DEFAULTS, Bound, Contact, contact_of
-from skirtloft.physics.attitude.lean import HoverLoad, Leaning, lean, tilt_slopes
+from skirtloft.physics.attitude.lean import HoverLoad, Leaning, lean, load_shapes, some_loads, tilt_slopes
 from skirtloft.physics.attitude.tip_line import TipLine, ends
 
 Hold = Literal["held", "lolls", "neutral", "touches", "no rest", "not lifted"]
@@ -67,7 +67,7 @@ def rest(
     ----------
     line : TipLine
     load : HoverLoad
-        Mass and height one per load.
+        Mass, height and flow one per load.
     centre_of_gravity : (..., 2) [m]
         In the craft's axes, one per load.
     bound : "soft", "likely" or "firm"
@@ -90,13 +90,9 @@ def rest(
     Our own derivation.
     """
     point = np.asarray(centre_of_gravity, dtype=np.float64)
-    shape = np.broadcast_shapes(point.shape[:-1], np.shape(load.mass), np.shape(load.height))
+    shape = np.broadcast_shapes(point.shape[:-1], *load_shapes(load))
     offset = np.broadcast_to(point - line.centre, (*shape, 2)).reshape(-1, 2)
-    each = replace(
-        load,
-        mass=np.broadcast_to(load.mass, shape).reshape(-1),
-        height=np.broadcast_to(load.height, shape).reshape(-1),
-    )
+    each = some_loads(load, shape, slice(None))
     contact = contact_of(line, bound)
     band = _dead_bands(line, each, offset)
     near = np.hypot(offset[:, 0], offset[:, 1]) < least_offset
@@ -162,7 +158,7 @@ def _led(
     for _ in range(_STEPS):
         if not going.size:
             break
-        some = replace(load, mass=np.asarray(load.mass)[going], height=np.asarray(load.height)[going])
+        some = some_loads(load, (len(start),), going)
         leaning = lean(line, some, tilt[going], contact)
         left = leaning.offset - offset[going]
         after = np.linalg.norm(left, axis=-1)

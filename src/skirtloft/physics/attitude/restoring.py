@@ -111,7 +111,8 @@ def restoring_curve(
     Notes
     -----
     Print `bounds.CAUTION` with every number of it. Inside the gap the lift stays in the middle, whatever the tilt: only
-    what comes with contact is an answer, and `held` there is just the height of the centre of gravity.
+    what comes with contact is an answer, and `held` there is just the height of the centre of gravity; jets and faces
+    leaning with the craft, left out, count as much there.
 
     References
     ----------

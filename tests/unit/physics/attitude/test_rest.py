@@ -102,12 +102,13 @@ def test_what_cannot_rest() -> None:
 def test_many_loads_of_their_own_mass_and_height_are_those_one_by_one() -> None:
     line = rounded(longest=0.15)
     mass, height = np.array([300.0, 420.0, 500.0]), np.array([0.3, 0.5, 0.4])
-    load = replace(load_of(line), mass=mass, height=height)
+    flow = level_flow(line) * np.array([1.0, 0.9, 1.1])
+    load = replace(load_of(line), mass=mass, height=height, flow=flow)
     points = np.array([[0.05, 0.0], [0.0, 0.03], [-0.04, -0.02]])
     together = rest(line, load, points, "likely")
     assert together.leaning.gap.shape == (3, len(line.length))
     for k in range(3):
-        alone = rest(line, replace(load, mass=mass[k], height=height[k]), points[k], "likely")
+        alone = rest(line, replace(load, mass=mass[k], height=height[k], flow=flow[k]), points[k], "likely")
         assert alone.leaning.tilt == pytest.approx(together.leaning.tilt[k], abs=1e-8)
         assert alone.hold == together.hold[k]
 
