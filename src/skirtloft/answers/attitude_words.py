@@ -121,7 +121,9 @@ def told_loll(curves: Mapping[Bound, RestoringCurve]) -> Told:
         )
     else:
         lean = f"{degrees(curve.loll)} by itself {DOWN[curve.towards]}"
-        sentence = f"With its centre of gravity in the middle it may lean {lean}."
+        sentence = (
+            f"With its centre of gravity in the middle it may lean {lean}, if the jets under the tips do not hold it."
+        )
     return Told(sentence, f"Angle of loll: {_list(lolls)}.", HOLD_CAUTION)
 
 
@@ -191,7 +193,7 @@ def _hold_words(rest: Rest, load: int, show: Show) -> str:
         "neutral": f"its weight is in the middle, and up to {degrees(band)} nothing holds any tilt."
         if math.isfinite(band)
         else "its weight is in the middle.",
-        "lolls": "It could as well lean the other way: its weight is high, not off the middle.",
+        "lolls": "It could as well lean the other way, or stay up if the jets hold it: its weight is high, not off.",
         "touches": "Before that the hull is on the ground or a loop straight: it drags.",
         "no rest": "nothing holds it before the hull is on the ground.",
         "not lifted": "the air does not lift it.",
