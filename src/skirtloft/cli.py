@@ -160,6 +160,7 @@ def air(
     return 1 if fails else 0
 
 
+@app.command()
 def fit(
     design: DesignArgument,
     changes: SetOption = None,
