@@ -161,6 +161,32 @@ def air(
 
 
 @app.command()
+def why(
+    design: DesignArgument,
+    name: Annotated[
+        str | None, typer.Argument(metavar="[NAME]", help="A number or a rule; loop-length@P05 for one station.")
+    ] = None,
+    changes: SetOption = None,
+    quick: Annotated[bool, typer.Option("--quick", help="Leave out what moves it.")] = False,
+) -> int:
+    """Explain a number or a rule: meaning, equation with its values in, source, and what moves it most."""
+    from skirtloft.design.read import parse_design, read_text
+    from skirtloft.design.write import split_changes
+    from skirtloft.explain.ask import names_lines
+    from skirtloft.explain.ask import why as explain
+
+    asked = parse_design(read_text(design), split_changes(changes or []))
+    if name is None:
+        print("\n".join(names_lines(asked)))
+        return 0
+    lines = explain(asked, name, quick=quick, progress=_progress)
+    if not quick:
+        _progress(1, 1, "done")
+    print("\n".join(lines))
+    return 0
+
+
+@app.command()
 def fit(
     design: DesignArgument,
     changes: SetOption = None,
@@ -311,7 +337,8 @@ def _progress(done: int, total: int, what: str) -> None:
 def _say(error: SkirtloftError) -> int:
     """Print a refusal and return its exit code."""
     if isinstance(error, DesignError):
-        return _list_problems("The design file", error)
+        asked = all(problem.path.isupper() for problem in error.problems)
+        return _list_problems("The request" if asked else "The design file", error)
     if isinstance(error, ShapeError):
         print(f"This shape cannot be made. {error.where}: {error.why}\n  {error.would_do}", file=sys.stderr)
         return 3

@@ -69,8 +69,14 @@ class Skirt:
     hull: HullLines
 
 
-def build(design: Design) -> Skirt:
+def build(design: Design, cut: bool = True) -> Skirt:
     """Return the skirt of `design`.
+
+    Parameters
+    ----------
+    design : Design
+    cut : bool
+        False leaves out the pieces and the rules on them: several times as fast, to look round with.
 
     Raises
     ------
@@ -88,7 +94,7 @@ def build(design: Design) -> Skirt:
     sections = sections_of(statics)
     rests = rest_under(statics, [cushion.pressure for cushion in cushions])
     development = develop(plan, sections)
-    pieces = cut_pieces(design, plan, development.panels)
+    pieces = cut_pieces(design, plan, development.panels) if cut else ()
     findings = check(design, plan, cushions, air, sections, development, pieces)
     hull = hull_lines(design, plan, sections)
     return Skirt(design, plan, cushions, air, statics, sections, rests, development, pieces, findings, hull)
