@@ -1,0 +1,218 @@
+"""Panels of the loop as triangle meshes on the wanted surface: nodes, edge lengths, Gauss curvature.
+
+A panel is a four-sided patch. Columns run round the section from the hull edge (row 0) to the joint (last row), column
+0 stands at the panel's start and the last at its end; every column is a section of the surface, none is interpolated.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from skirtloft.maths.banded import BandLayout, Indices, band_layout
+from skirtloft.maths.frozen import Floats
+from skirtloft.shape.loft import SectionArcs, arc_angles, arc_points
+
+SectionAt = Callable[[Floats], SectionArcs]
+"""Places along the joint line (k,) [m] -> the sections standing there."""
+
+EDGES = ((0, 1), (0, 2), (1, 2))  # of a triangle, in the order their lengths are kept
+
+
+@dataclass(frozen=True, eq=False)
+class Mesh:
+    """Triangles of a panel, the same for all panels; node ``row * (columns + 1) + column``.
+
+    Parameters
+    ----------
+    columns, rows : int
+        Steps from start to end (even: the mesh is its own mirror image) and from the hull edge to the joint.
+    triangles : (t, 3)
+        Counter-clockwise on the flat panel, x to the start and y to the hull edge.
+    edge_middles : (t, 3)
+        Of every triangle edge, the node of the mesh with twice the steps that lies at its middle.
+    seams : (2, rows + 1)
+        Nodes of the start and of the end seam, from the hull edge.
+    hull, joint : (columns + 1,)
+        Nodes of the two other edges, from the start.
+    layout, node_layout : BandLayout
+        Of the equations with two unknowns, x and y, per node, and with one.
+    """
+
+    columns: int
+    rows: int
+    triangles: Indices
+    edge_middles: Indices
+    seams: Indices
+    hull: Indices
+    joint: Indices
+    layout: BandLayout
+    node_layout: BandLayout
+
+    @property
+    def nodes(self) -> int:
+        """Number of nodes."""
+        return (self.columns + 1) * (self.rows + 1)
+
+
+@dataclass(frozen=True, eq=False)
+class Patches:
+    """Panels meshed on the wanted surface; p panels, t triangles.
+
+    Parameters
+    ----------
+    mesh : Mesh
+    points : (p, nodes, 3) [m]
+    lengths : (p, t, 3) [m]
+        Of the triangles' edges 01, 02, 12: straight, or along the surface.
+    seams : (p, 2, rows) [m]
+        Of the steps along both seams, measured the same way.
+    hull, joint : (p,) [m]
+        True lengths of the two edges.
+    curvature : (p, rows - 1) [1/m2]
+        Largest Gauss curvature on every inner row, by its size.
+    width : (p, rows - 1) [m]
+        Length of every inner row.
+    """
+
+    mesh: Mesh
+    points: Floats
+    lengths: Floats
+    seams: Floats
+    hull: Floats
+    joint: Floats
+    curvature: Floats
+    width: Floats
+
+
+@lru_cache(maxsize=8)
+def panel_mesh(columns: int, rows: int) -> Mesh:
+    """Return the mesh of ``columns`` (even) by ``rows`` cells, diagonals alternating."""
+    if columns % 2 or columns < 2 or rows < 2:
+        raise ValueError("a panel's mesh needs an even number of columns and two rows or more")
+    wide = columns + 1
+    row, column = (grid.ravel() for grid in np.meshgrid(np.arange(rows), np.arange(columns), indexing="ij"))
+    one = row * wide + column
+    two, three, four = one + 1, one + wide, one + wide + 1  # two lies to the end, three to the joint
+    falling = ((row + column) % 2 == 0)[:, None]
+    first = np.where(falling, np.stack([one, two, four], axis=1), np.stack([one, two, three], axis=1))
+    second = np.where(falling, np.stack([one, four, three], axis=1), np.stack([two, four, three], axis=1))
+    triangles = np.stack([first, second], axis=1).reshape(-1, 3)
+    ends = triangles[:, np.array(EDGES)]
+    middles = (ends // wide).sum(axis=2) * (2 * columns + 1) + (ends % wide).sum(axis=2)
+    unknowns = (2 * triangles[:, :, None] + np.arange(2)).reshape(-1, 6)
+    across, down = np.arange(wide), np.arange(rows + 1) * wide
+    return Mesh(
+        columns=columns,
+        rows=rows,
+        triangles=triangles,
+        edge_middles=middles,
+        seams=np.stack([down, down + columns]),
+        hull=across,
+        joint=across + rows * wide,
+        layout=band_layout(unknowns, 2 * wide * (rows + 1)),
+        node_layout=band_layout(triangles, wide * (rows + 1)),
+    )
+
+
+def lay_patches(section_at: SectionAt, ends: Floats, mesh: Mesh, *, along_surface: bool = True) -> Patches:
+    """Return the panels between the places `ends` (p, 2) [m] as meshes.
+
+    Parameters
+    ----------
+    section_at : callable
+        The wanted surface. Where it has a crease, a panel has to end.
+    ends : (p, 2) [m]
+        Start and end of every panel along the joint line.
+    mesh : Mesh
+    along_surface : bool
+        Measure edges along the surface; False: straight through the air, as a mesh of flat triangles has them.
+
+    Notes
+    -----
+    Between two points a straight distance h apart, whose middle on the surface stands s off the chord along the
+    surface's normal, the shortest way along the surface is ``h + (8/3) s^2/h``, good to the fourth order of h. The
+    curves of the mesh bend within the surface too; that bend the flat panel shows as well, so it takes no part.
+    [derived]
+    """
+    fine = _grid(section_at, ends, 2 * mesh.columns, 2 * mesh.rows)
+    normal, curvature = _normals_and_curvature(fine)
+    points = fine[:, ::2, ::2].reshape(len(ends), -1, 3)
+    lengths = _edge_lengths(points, fine, normal, mesh, along_surface)
+    rows = np.linalg.norm(np.diff(fine[:, 2:-2:2], axis=2), axis=-1).sum(axis=2)
+    inner = curvature[:, 2:-2:2, 1:-1]
+    largest = np.take_along_axis(inner, np.argmax(np.abs(inner), axis=2)[..., None], axis=2)[..., 0]
+    hull, joint = edge_totals(section_at, ends)
+    return Patches(mesh, points, lengths, _seam_steps(lengths, mesh), hull, joint, largest, rows)
+
+
+def flattening_estimate(patches: Patches) -> Floats:
+    """Return the strain that flattening a narrow panel costs, K w^2/12 at its worst row, (p,).
+
+    Notes
+    -----
+    On a narrow strip of width w cut from a surface of Gauss curvature K the lengths across it are kept and the strain
+    along it is K (y^2 - w^2/12)/2, w^2/12 the mean of y^2: at the edges K w^2/12. [derived]
+    """
+    estimate: Floats = np.max(np.abs(patches.curvature) * patches.width**2, axis=1) / 12.0
+    return estimate
+
+
+def edge_totals(section_at: SectionAt, ends: Floats, steps: int = 128) -> tuple[Floats, Floats]:
+    """Return the true lengths of the hull and of the joint edge of every panel, each (p,) [m], good to 1e-9."""
+    edges = _grid(section_at, ends, steps, 1)
+    once = np.linalg.norm(np.diff(edges, axis=2), axis=-1).sum(axis=2)
+    twice = np.linalg.norm(np.diff(edges[:, :, ::2], axis=2), axis=-1).sum(axis=2)
+    hull, joint = ((4.0 * once - twice) / 3.0).T
+    return hull, joint
+
+
+def _grid(section_at: SectionAt, ends: Floats, columns: int, rows: int) -> Floats:
+    """Return points of the surface, (p, rows + 1, columns + 1, 3)."""
+    share = np.linspace(0.0, 1.0, columns + 1)
+    places = ends[:, :1] * (1.0 - share) + ends[:, 1:] * share
+    arcs = section_at(places.ravel())
+    points = arc_points(arcs, arc_angles(arcs, rows)).reshape(len(ends), columns + 1, rows + 1, 3)
+    return points.swapaxes(1, 2)
+
+
+def _normals_and_curvature(fine: Floats) -> tuple[Floats, Floats]:
+    """Return unit normals (p, m, n, 3) and Gauss curvature (p, m, n) at the points (p, m, n, 3) of a grid."""
+    down, across = np.gradient(fine, axis=1, edge_order=2), np.gradient(fine, axis=2, edge_order=2)
+    normal = np.cross(across, down)
+    normal /= np.linalg.norm(normal, axis=-1, keepdims=True)
+    second_down, second_across = np.zeros_like(fine), np.zeros_like(fine)
+    second_down[:, 1:-1] = fine[:, 2:] - 2.0 * fine[:, 1:-1] + fine[:, :-2]
+    second_across[:, :, 1:-1] = fine[:, :, 2:] - 2.0 * fine[:, :, 1:-1] + fine[:, :, :-2]
+    twist = np.gradient(across, axis=1, edge_order=2)
+    l, n, m = (np.sum(part * normal, axis=-1) for part in (second_down, second_across, twist))
+    e, g, f = np.sum(down**2, axis=-1), np.sum(across**2, axis=-1), np.sum(down * across, axis=-1)
+    return normal, (l * n - m**2) / (e * g - f**2)
+
+
+def _edge_lengths(points: Floats, fine: Floats, normal: Floats, mesh: Mesh, along_surface: bool) -> Floats:
+    corners = points[:, mesh.triangles[:, np.array(EDGES)]]
+    chord = np.linalg.norm(corners[..., 0, :] - corners[..., 1, :], axis=-1)
+    if not along_surface:
+        return chord
+    middle = fine.reshape(len(fine), -1, 3)[:, mesh.edge_middles]
+    up = normal.reshape(len(fine), -1, 3)[:, mesh.edge_middles]
+    off = np.sum((middle - corners.mean(axis=-2)) * up, axis=-1)
+    lengths: Floats = chord + 8.0 / 3.0 * off**2 / chord
+    return lengths
+
+
+def _seam_steps(lengths: Floats, mesh: Mesh) -> Floats:
+    """Return the lengths of the seam edges, (p, 2, rows), out of those of the triangles."""
+    ends = mesh.triangles[:, np.array(EDGES)]
+    low, high = ends.min(axis=2).ravel(), ends.max(axis=2).ravel()
+    found = np.zeros((2, mesh.rows), dtype=np.intp)
+    for side in (0, 1):
+        for row in range(mesh.rows):
+            wanted = (low == mesh.seams[side, row]) & (high == mesh.seams[side, row + 1])
+            found[side, row] = np.flatnonzero(wanted)[0]
+    steps: Floats = lengths.reshape(len(lengths), -1)[:, found]
+    return steps
