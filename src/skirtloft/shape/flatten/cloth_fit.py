@@ -12,7 +12,16 @@ from typing import Literal
 import numpy as np
 
 from skirtloft.errors import SolveError
-from skirtloft.maths.banded import Indices, assemble, assemble_vectors, factor, hold, solve
+from skirtloft.maths.block_rows import (
+    Indices,
+    assemble,
+    assemble_vectors,
+    carry_back,
+    carry_forward,
+    factor,
+    hold,
+    solve,
+)
 from skirtloft.maths.frozen import Floats
 from skirtloft.shape.flatten.patch import Mesh
 from skirtloft.shape.flatten.triangles import Triangles, flat_sides, inverse, take_triangles, turned_over
@@ -65,7 +74,7 @@ class _Fit:
     """Slopes of the strain energy of some panels, and of their lengths."""
 
     steepness: Floats  # (p, size)
-    band: Floats
+    blocks: Floats
     errors: Floats  # (p, lengths)
     rates: Floats  # (p, lengths, size)
 
@@ -158,14 +167,14 @@ def _fit(mesh: Mesh, triangles: Triangles, flat: Floats, weave: Weave, lengths: 
     stretch = _stretch(triangles, back)
     rates = _strain_rates(stretch, back)
     weighed = triangles.area[..., None, None] * (rates.swapaxes(-1, -2) @ _stiffness(weave))
-    band = assemble(mesh.layout, weighed @ rates)
+    blocks = assemble(mesh.layout, weighed @ rates)
     steepness = assemble_vectors(mesh.layout, (weighed @ _strain(stretch)[..., None])[..., 0])
     held = _held(mesh, weave.line)
-    hold(band, held)
+    hold(blocks, held)
     steepness[:, held] = 0.0
     errors, length_rates = _length_errors(mesh, flat, lengths)
     length_rates[:, :, held] = 0.0
-    return _Fit(steepness, band, errors, length_rates)
+    return _Fit(steepness, blocks, errors, length_rates)
 
 
 def _strain_rates(stretch: Floats, back: Floats) -> Floats:
@@ -222,17 +231,18 @@ def _step(fit: _Fit) -> Floats:
 
     Notes
     -----
-    ``H m + R' f = -g``, ``R m = -c``: with Y = R / H, ``(R Y') f = c - Y g``.
+    ``H m + R' f = -g``, ``R m = -c``: with H eliminated, ``(R H^-1 R') f = c - R H^-1 g``.
     """
-    factors = factor(fit.band)
+    factors = factor(fit.blocks)
     if not fit.rates.shape[1]:
         return solve(factors, -fit.steepness)
-    right = np.concatenate([fit.rates, -fit.steepness[:, None]], axis=1).swapaxes(1, 2)
-    found = solve(factors, right)
-    by_length, free = found[..., :-1], found[..., -1:]
-    forces = np.linalg.solve(fit.rates @ by_length, fit.errors[..., None] + fit.rates @ free)
-    move: Floats = (free - by_length @ forces)[..., 0]
-    return move
+    forward = carry_forward(factors, np.concatenate([fit.rates, -fit.steepness[:, None]], axis=1).swapaxes(1, 2))
+    scaled = factors.inverse @ forward
+    count = len(fit.steepness)
+    tall = [part.swapaxes(0, 1).reshape(count, -1, part.shape[-1]) for part in (forward, scaled)]
+    products = tall[0][..., :-1].swapaxes(1, 2) @ tall[1]
+    forces = np.linalg.solve(products[..., :-1], fit.errors[..., None] + products[..., -1:])
+    return carry_back(factors, forward[..., -1:] - forward[..., :-1] @ forces)[..., 0]
 
 
 def _shortened(mesh: Mesh, flat: Floats, move: Floats) -> Floats:

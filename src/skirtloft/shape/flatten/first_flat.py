@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from skirtloft.maths.banded import assemble, assemble_vectors, factor, hold, solve
+from skirtloft.maths.block_rows import assemble, assemble_vectors, factor, hold, solve
 from skirtloft.maths.frozen import Floats
 from skirtloft.shape.flatten.patch import Mesh
 from skirtloft.shape.flatten.triangles import Triangles
@@ -39,9 +39,9 @@ def lay_by_angles(mesh: Mesh, triangles: Triangles, start_length: Floats) -> Flo
     given[:, 2 * hull + 1] = start_length
     right = -assemble_vectors(mesh.layout, np.einsum("ptij,ptj->pti", elements, given[:, mesh.layout.unknowns]))
     right[:, held] = given[:, held]
-    band = assemble(mesh.layout, elements)
-    hold(band, held)
-    return solve(factor(band), right).reshape(count, mesh.nodes, 2)
+    blocks = assemble(mesh.layout, elements)
+    hold(blocks, held)
+    return solve(factor(blocks), right).reshape(count, mesh.nodes, 2)
 
 
 def lay_rigidly(mesh: Mesh, triangles: Triangles, flat: Floats, *, rounds: int, tolerance: float = 0.0) -> Floats:
@@ -66,9 +66,9 @@ def lay_rigidly(mesh: Mesh, triangles: Triangles, flat: Floats, *, rounds: int, 
     Liu, Zhang, Xu, Gotsman, Gortler (2008), A local/global approach to mesh parameterization, SGP.
     """
     slopes, area = triangles.slopes, triangles.area[..., None, None]
-    band = assemble(mesh.node_layout, area * (slopes.swapaxes(-1, -2) @ slopes))
-    hold(band, np.array([0]))
-    factors = factor(band)
+    blocks = assemble(mesh.node_layout, area * (slopes.swapaxes(-1, -2) @ slopes))
+    hold(blocks, np.array([0]))
+    factors = factor(blocks)
     for _ in range(rounds):
         stretch = slopes @ flat[:, mesh.triangles]  # [direction, coordinate]
         turn = np.arctan2(stretch[..., 0, 1] - stretch[..., 1, 0], stretch[..., 0, 0] + stretch[..., 1, 1])

@@ -12,14 +12,14 @@ from functools import lru_cache
 
 import numpy as np
 
-from skirtloft.maths.banded import BandLayout, Indices, band_layout
+from skirtloft.maths.block_rows import Indices, RowLayout, row_layout
 from skirtloft.maths.frozen import Floats
 from skirtloft.shape.loft import SectionArcs, arc_angles, arc_points
 
 SectionAt = Callable[[Floats], SectionArcs]
 """Places along the joint line (k,) [m] -> the sections standing there."""
 
-EDGES = ((0, 1), (0, 2), (1, 2))  # of a triangle, in the order their lengths are kept
+CORNERS = np.array([(0, 1), (0, 2), (1, 2)])  # of the edges of a triangle, in the order they are kept
 
 
 @dataclass(frozen=True, eq=False)
@@ -32,25 +32,37 @@ class Mesh:
         Steps from start to end (even: the mesh is its own mirror image) and from the hull edge to the joint.
     triangles : (t, 3)
         Counter-clockwise on the flat panel, x to the start and y to the hull edge.
-    edge_middles : (t, 3)
-        Of every triangle edge, the node of the mesh with twice the steps that lies at its middle.
+    edges : (e, 2)
+        Nodes at the ends of every edge.
+    edge_middles : (e,)
+        Nodes of the mesh with twice the steps that lie at the middles of the edges.
+    triangle_edges : (t, 3)
+        Edges 01, 02 and 12 of every triangle.
     seams : (2, rows + 1)
         Nodes of the start and of the end seam, from the hull edge.
+    seam_edges : (2, rows)
     hull, joint : (columns + 1,)
         Nodes of the two other edges, from the start.
-    layout, node_layout : BandLayout
+    mirror_nodes, mirror_edges : (nodes,), (e,)
+        Where each goes when start and end are exchanged.
+    layout, node_layout : RowLayout
         Of the equations with two unknowns, x and y, per node, and with one.
     """
 
     columns: int
     rows: int
     triangles: Indices
+    edges: Indices
     edge_middles: Indices
+    triangle_edges: Indices
     seams: Indices
+    seam_edges: Indices
     hull: Indices
     joint: Indices
-    layout: BandLayout
-    node_layout: BandLayout
+    mirror_nodes: Indices
+    mirror_edges: Indices
+    layout: RowLayout
+    node_layout: RowLayout
 
     @property
     def nodes(self) -> int:
@@ -66,10 +78,8 @@ class Patches:
     ----------
     mesh : Mesh
     points : (p, nodes, 3) [m]
-    lengths : (p, t, 3) [m]
-        Of the triangles' edges 01, 02, 12: straight, or along the surface.
-    seams : (p, 2, rows) [m]
-        Of the steps along both seams, measured the same way.
+    lengths : (p, e) [m]
+        Of the edges: straight, or along the surface.
     hull, joint : (p,) [m]
         True lengths of the two edges.
     curvature : (p, rows - 1) [1/m2]
@@ -81,11 +91,16 @@ class Patches:
     mesh: Mesh
     points: Floats
     lengths: Floats
-    seams: Floats
     hull: Floats
     joint: Floats
     curvature: Floats
     width: Floats
+
+    @property
+    def seams(self) -> Floats:
+        """Lengths of the steps along the sections at both ends, from the hull edge, (p, 2, rows) [m]."""
+        steps: Floats = self.lengths[:, self.mesh.seam_edges]
+        return steps
 
 
 @lru_cache(maxsize=8)
@@ -97,25 +112,38 @@ def panel_mesh(columns: int, rows: int) -> Mesh:
     row, column = (grid.ravel() for grid in np.meshgrid(np.arange(rows), np.arange(columns), indexing="ij"))
     one = row * wide + column
     two, three, four = one + 1, one + wide, one + wide + 1  # two lies to the end, three to the joint
-    falling = ((row + column) % 2 == 0)[:, None]
+    falling = ((row + column) % 2 == 1)[:, None]
     first = np.where(falling, np.stack([one, two, four], axis=1), np.stack([one, two, three], axis=1))
     second = np.where(falling, np.stack([one, four, three], axis=1), np.stack([two, four, three], axis=1))
     triangles = np.stack([first, second], axis=1).reshape(-1, 3)
-    ends = triangles[:, np.array(EDGES)]
-    middles = (ends // wide).sum(axis=2) * (2 * columns + 1) + (ends % wide).sum(axis=2)
+    edges, number = np.unique(np.sort(triangles[:, CORNERS], axis=2).reshape(-1, 2), axis=0, return_inverse=True)
+    middles = (edges // wide).sum(axis=1) * (2 * columns + 1) + (edges % wide).sum(axis=1)
+    nodes = np.arange(wide * (rows + 1))
+    mirror = nodes // wide * wide + columns - nodes % wide
     unknowns = (2 * triangles[:, :, None] + np.arange(2)).reshape(-1, 6)
     across, down = np.arange(wide), np.arange(rows + 1) * wide
     return Mesh(
         columns=columns,
         rows=rows,
         triangles=triangles,
+        edges=edges,
         edge_middles=middles,
+        triangle_edges=number.reshape(-1, 3),
         seams=np.stack([down, down + columns]),
+        seam_edges=np.stack([_edge_numbers(edges, np.stack([down[:-1], down[1:]], 1) + k) for k in (0, columns)]),
         hull=across,
         joint=across + rows * wide,
-        layout=band_layout(unknowns, 2 * wide * (rows + 1)),
-        node_layout=band_layout(triangles, wide * (rows + 1)),
+        mirror_nodes=mirror,
+        mirror_edges=_edge_numbers(edges, np.sort(mirror[edges], axis=1)),
+        layout=row_layout(unknowns, rows + 1, 2 * wide),
+        node_layout=row_layout(triangles, rows + 1, wide),
     )
+
+
+def _edge_numbers(edges: Indices, wanted: Indices) -> Indices:
+    """Return the places of `wanted` (k, 2) among `edges` (e, 2), both sorted within a row, `edges` by rows."""
+    span = int(edges.max()) + 1
+    return np.searchsorted(edges[:, 0] * span + edges[:, 1], wanted[:, 0] * span + wanted[:, 1])
 
 
 def lay_patches(section_at: SectionAt, ends: Floats, mesh: Mesh, *, along_surface: bool = True) -> Patches:
@@ -146,7 +174,7 @@ def lay_patches(section_at: SectionAt, ends: Floats, mesh: Mesh, *, along_surfac
     inner = curvature[:, 2:-2:2, 1:-1]
     largest = np.take_along_axis(inner, np.argmax(np.abs(inner), axis=2)[..., None], axis=2)[..., 0]
     hull, joint = edge_totals(section_at, ends)
-    return Patches(mesh, points, lengths, _seam_steps(lengths, mesh), hull, joint, largest, rows)
+    return Patches(mesh, points, lengths, hull, joint, largest, rows)
 
 
 def flattening_estimate(patches: Patches) -> Floats:
@@ -194,25 +222,12 @@ def _normals_and_curvature(fine: Floats) -> tuple[Floats, Floats]:
 
 
 def _edge_lengths(points: Floats, fine: Floats, normal: Floats, mesh: Mesh, along_surface: bool) -> Floats:
-    corners = points[:, mesh.triangles[:, np.array(EDGES)]]
-    chord = np.linalg.norm(corners[..., 0, :] - corners[..., 1, :], axis=-1)
+    ends = points[:, mesh.edges]
+    chord = np.linalg.norm(ends[:, :, 0] - ends[:, :, 1], axis=-1)
     if not along_surface:
         return chord
     middle = fine.reshape(len(fine), -1, 3)[:, mesh.edge_middles]
     up = normal.reshape(len(fine), -1, 3)[:, mesh.edge_middles]
-    off = np.sum((middle - corners.mean(axis=-2)) * up, axis=-1)
+    off = np.sum((middle - ends.mean(axis=2)) * up, axis=-1)
     lengths: Floats = chord + 8.0 / 3.0 * off**2 / chord
     return lengths
-
-
-def _seam_steps(lengths: Floats, mesh: Mesh) -> Floats:
-    """Return the lengths of the seam edges, (p, 2, rows), out of those of the triangles."""
-    ends = mesh.triangles[:, np.array(EDGES)]
-    low, high = ends.min(axis=2).ravel(), ends.max(axis=2).ravel()
-    found = np.zeros((2, mesh.rows), dtype=np.intp)
-    for side in (0, 1):
-        for row in range(mesh.rows):
-            wanted = (low == mesh.seams[side, row]) & (high == mesh.seams[side, row + 1])
-            found[side, row] = np.flatnonzero(wanted)[0]
-    steps: Floats = lengths.reshape(len(lengths), -1)[:, found]
-    return steps

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from skirtloft.maths.banded import Indices
+from skirtloft.maths.block_rows import Indices
 from skirtloft.maths.frozen import Floats
 
 
