@@ -70,14 +70,16 @@ def assemble(layout: RowLayout, elements: Floats) -> Floats:
     count, shape = len(elements), (2, layout.rows, layout.long, layout.long)
     entries = elements.reshape(count, -1)[:, layout.pairs]
     places = np.arange(count)[:, None] * int(np.prod(shape)) + layout.places
-    return np.bincount(places.ravel(), entries.ravel(), count * int(np.prod(shape))).reshape(count, *shape)
+    blocks: Floats = np.bincount(places.ravel(), entries.ravel(), count * int(np.prod(shape))).reshape(count, *shape)
+    return blocks
 
 
 def assemble_vectors(layout: RowLayout, elements: Floats) -> Floats:
     """Return the right-hand sides of `elements` (systems, elements, k), (systems, size)."""
     count = len(elements)
     places = np.arange(count)[:, None] * layout.size + layout.unknowns.ravel()
-    return np.bincount(places.ravel(), elements.ravel(), count * layout.size).reshape(count, layout.size)
+    vectors: Floats = np.bincount(places.ravel(), elements.ravel(), count * layout.size).reshape(count, layout.size)
+    return vectors
 
 
 def hold(blocks: Floats, held: Indices) -> None:

@@ -69,6 +69,19 @@ class Lengths:
     joint: Floats
 
 
+def take_lengths(lengths: Lengths, which: Indices) -> Lengths:
+    """Return the lengths of some of the panels."""
+    return Lengths(lengths.seams[which], lengths.hull[which], lengths.joint[which])
+
+
+class UnsettledError(SolveError):
+    """A panel did not come to rest: which of those given, and its last move [m]."""
+
+    def __init__(self, panel: int, move: float) -> None:
+        self.panel = panel
+        super().__init__(f"flat pattern of panel {panel + 1}", move, "Put a station in the middle of the panel.")
+
+
 @dataclass(frozen=True, eq=False)
 class _Fit:
     """Slopes of the strain energy of some panels, and of their lengths."""
@@ -80,7 +93,11 @@ class _Fit:
 
 
 def fit_cloth(
-    mesh: Mesh, triangles: Triangles, flat: Floats, weave: Weave, lengths: Lengths | None = None
+    mesh: Mesh,
+    triangles: Triangles,
+    flat: Floats,
+    weave: Weave,
+    lengths: Lengths | None = None,
 ) -> tuple[Floats, Indices]:
     """Return the flat panels of least strain (p, nodes, 2) [m], and how many steps each took, (p,).
 
@@ -93,7 +110,7 @@ def fit_cloth(
 
     Raises
     ------
-    SolveError
+    UnsettledError
         A panel did not come to rest: it is too wide for its curvature.
 
     Notes
@@ -108,7 +125,7 @@ def fit_cloth(
     open_panels = np.arange(len(flat))
     rest = np.zeros(len(flat))
     for _ in range(MOST_STEPS):
-        some = Lengths(*(part[open_panels] for part in (lengths.seams, lengths.hull, lengths.joint))) if lengths else None
+        some = take_lengths(lengths, open_panels) if lengths else None
         fit = _fit(mesh, take_triangles(triangles, open_panels), flat[open_panels], weave, some)
         move = _step(fit).reshape(len(open_panels), mesh.nodes, 2)
         flat[open_panels] += _shortened(mesh, flat[open_panels], move)
@@ -117,10 +134,7 @@ def fit_cloth(
         open_panels, rest = open_panels[rest > 1.0], rest[rest > 1.0]
         if not len(open_panels):
             return flat, steps
-    worst = int(open_panels[np.argmax(rest)])
-    raise SolveError(
-        f"flat pattern of panel {worst + 1}", float(rest.max() * MOVES_END), "Put a station in the middle of the panel."
-    )
+    raise UnsettledError(int(open_panels[np.argmax(rest)]), float(rest.max() * MOVES_END))
 
 
 def in_warp_frame(mesh: Mesh, flat: Floats, line: WarpLine) -> Floats:
@@ -134,7 +148,8 @@ def in_warp_frame(mesh: Mesh, flat: Floats, line: WarpLine) -> Floats:
     if line == "middle":
         along = np.stack([along[:, 1], -along[:, 0]], axis=1)
     turn = np.stack([along, np.stack([-along[:, 1], along[:, 0]], axis=1)], axis=2)
-    return (flat - foot[:, None]) @ turn
+    turned: Floats = (flat - foot[:, None]) @ turn
+    return turned
 
 
 def thread_strain(mesh: Mesh, triangles: Triangles, flat: Floats) -> Floats:
@@ -145,13 +160,12 @@ def thread_strain(mesh: Mesh, triangles: Triangles, flat: Floats) -> Floats:
 
 def _stretch(triangles: Triangles, back: Floats) -> Floats:
     """Return Cg = A' M A, (p, t, 2, 2), A = `back`."""
-    return back.swapaxes(-1, -2) @ triangles.metric @ back
+    stretch: Floats = back.swapaxes(-1, -2) @ triangles.metric @ back
+    return stretch
 
 
 def _strain(stretch: Floats) -> Floats:
-    return np.stack(
-        [(stretch[..., 0, 0] - 1.0) / 2.0, (stretch[..., 1, 1] - 1.0) / 2.0, stretch[..., 0, 1]], axis=-1
-    )
+    return np.stack([(stretch[..., 0, 0] - 1.0) / 2.0, (stretch[..., 1, 1] - 1.0) / 2.0, stretch[..., 0, 1]], axis=-1)
 
 
 def _stiffness(weave: Weave) -> Floats:

@@ -14,6 +14,7 @@ import numpy as np
 
 from skirtloft.maths.block_rows import Indices, RowLayout, row_layout
 from skirtloft.maths.frozen import Floats
+from skirtloft.shape.flatten.triangles import Triangles, lay_triangles
 from skirtloft.shape.loft import SectionArcs, arc_angles, arc_points
 
 SectionAt = Callable[[Floats], SectionArcs]
@@ -80,6 +81,8 @@ class Patches:
     points : (p, nodes, 3) [m]
     lengths : (p, e) [m]
         Of the edges: straight, or along the surface.
+    triangles : Triangles
+        With edges of these lengths.
     hull, joint : (p,) [m]
         True lengths of the two edges.
     curvature : (p, rows - 1) [1/m2]
@@ -91,6 +94,7 @@ class Patches:
     mesh: Mesh
     points: Floats
     lengths: Floats
+    triangles: Triangles
     hull: Floats
     joint: Floats
     curvature: Floats
@@ -174,7 +178,8 @@ def lay_patches(section_at: SectionAt, ends: Floats, mesh: Mesh, *, along_surfac
     inner = curvature[:, 2:-2:2, 1:-1]
     largest = np.take_along_axis(inner, np.argmax(np.abs(inner), axis=2)[..., None], axis=2)[..., 0]
     hull, joint = edge_totals(section_at, ends)
-    return Patches(mesh, points, lengths, hull, joint, largest, rows)
+    triangles = lay_triangles(lengths[:, mesh.triangle_edges])
+    return Patches(mesh, points, lengths, triangles, hull, joint, largest, rows)
 
 
 def flattening_estimate(patches: Patches) -> Floats:
@@ -216,9 +221,9 @@ def _normals_and_curvature(fine: Floats) -> tuple[Floats, Floats]:
     second_down[:, 1:-1] = fine[:, 2:] - 2.0 * fine[:, 1:-1] + fine[:, :-2]
     second_across[:, :, 1:-1] = fine[:, :, 2:] - 2.0 * fine[:, :, 1:-1] + fine[:, :, :-2]
     twist = np.gradient(across, axis=1, edge_order=2)
-    l, n, m = (np.sum(part * normal, axis=-1) for part in (second_down, second_across, twist))
+    second, third, mixed = (np.sum(part * normal, axis=-1) for part in (second_down, second_across, twist))
     e, g, f = np.sum(down**2, axis=-1), np.sum(across**2, axis=-1), np.sum(down * across, axis=-1)
-    return normal, (l * n - m**2) / (e * g - f**2)
+    return normal, (second * third - mixed**2) / (e * g - f**2)
 
 
 def _edge_lengths(points: Floats, fine: Floats, normal: Floats, mesh: Mesh, along_surface: bool) -> Floats:

@@ -8,15 +8,19 @@ from typing import Literal
 import numpy as np
 import numpy.typing as npt
 
+from skirtloft.errors import ShapeError, SolveError
 from skirtloft.maths.block_rows import Indices
 from skirtloft.maths.frozen import Floats, frozen_array
-from skirtloft.shape.flatten.cloth_fit import Lengths, Weave, fit_cloth, in_warp_frame
+from skirtloft.shape.flatten.cloth_fit import Lengths, UnsettledError, Weave, fit_cloth, in_warp_frame, take_lengths
 from skirtloft.shape.flatten.first_flat import lay_by_angles, lay_rigidly
 from skirtloft.shape.flatten.images import images, put_back
 from skirtloft.shape.flatten.patch import Patches, SectionAt, flattening_estimate, lay_patches, panel_mesh
-from skirtloft.shape.flatten.triangles import Triangles, lay_triangles, take_triangles
+from skirtloft.shape.flatten.triangles import take_triangles
 
 RIGID_ROUNDS = 4
+SAME_PLACE = 1e-6  # m
+SAME_LENGTH = 1e-13  # m: of a step of a seam
+WEAVE = Weave()
 STRAIGHT = 1e-6  # strain estimate below which a panel counts as flat along its rulings already
 
 
@@ -38,28 +42,64 @@ class Flattening:
 
     columns: int = 12
     rows: int = 32
-    weave: Weave = Weave()
+    weave: Weave = WEAVE
     along_surface: bool = True
     corner_end: Literal["mean", "arc"] = "mean"
 
 
+FLATTENING = Flattening()
+
+
 @dataclass(frozen=True, eq=False)
 class PanelRow:
-    """Panels in order, and which seam each has at its start and end.
+    """Panels in order between stations; make it with `panel_row`.
 
     Parameters
     ----------
-    ends : (p, 2) [m]
-        Places along the joint line.
-    seams : (p, 2)
-        Numbers; the two sides of a seam have the same one. A panel across the centre line has one number twice.
-    to_straight : tuple of int
-        Seams to a straight panel that is not in the row: it has the section's own length.
+    places : (n,) [m]
+        Of the stations, along the joint line, in order.
+    creases : (k,) [m]
+        Places where the surface has a crease, as below a corner of the hull edge: each is one of `places`.
+    across : (bool, bool)
+        The row begins (ends) at a centre line and its first (last) panel goes on across it: it is laid from its seam
+        to that seam's mirror image, so the surface must be given on both sides of the line.
+    to_straight : (bool, bool)
+        The row's first (last) seam is sewn to a straight panel that is not in the row.
     """
 
-    ends: Floats
-    seams: Indices
-    to_straight: tuple[int, ...] = ()
+    places: Floats
+    creases: Floats
+    across: tuple[bool, bool] = (False, False)
+    to_straight: tuple[bool, bool] = (False, False)
+
+    @property
+    def ends(self) -> Floats:
+        """Start and end of every panel, (p, 2) [m] along the joint line."""
+        at = self.places
+        ends = np.column_stack([at[:-1], at[1:]])
+        if self.across[0]:
+            ends[0, 0] = 2.0 * at[0] - at[1]
+        if self.across[1]:
+            ends[-1, 1] = 2.0 * at[-1] - at[-2]
+        return ends
+
+    @property
+    def seams(self) -> Indices:
+        """Number of the seam at the start and end of every panel, (p, 2); a panel across has one number twice."""
+        count = len(self.places) - 1
+        seams = np.column_stack([np.arange(count), np.arange(1, count + 1)])
+        if self.across[0]:
+            seams[0, 0] = seams[0, 1]
+        if self.across[1]:
+            seams[-1, 1] = seams[-1, 0]
+        return seams
+
+    @property
+    def seams_to_straight(self) -> tuple[int, ...]:
+        """Numbers of the seams to straight panels that are not in the row."""
+        return tuple(
+            seam for seam, straight in zip((0, len(self.places) - 1), self.to_straight, strict=True) if straight
+        )
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,7 +111,6 @@ class FlatRow:
     row : PanelRow
     by : Flattening
     patches : Patches
-    triangles : Triangles
     free : (p, nodes, 2) [m]
         Each panel on its own.
     flat : (p, nodes, 2) [m]
@@ -84,38 +123,45 @@ class FlatRow:
     row: PanelRow
     by: Flattening
     patches: Patches
-    triangles: Triangles
     free: Floats
     flat: Floats
     lengths: Lengths
 
 
 def panel_row(
-    places: npt.ArrayLike, *, across: tuple[bool, bool] = (False, False), to_straight: tuple[bool, bool] = (False, False)
+    places: npt.ArrayLike,
+    creases: npt.ArrayLike = (),
+    *,
+    across: tuple[bool, bool] = (False, False),
+    to_straight: tuple[bool, bool] = (False, False),
 ) -> PanelRow:
-    """Return the row of panels between neighbouring `places` (n,) [m] along the joint line.
+    """Return the row of panels between neighbouring stations; parameters as `PanelRow`.
 
-    Parameters
-    ----------
-    across : (first, last)
-        The row begins (ends) at a centre line and the first (last) panel goes on across it: it is laid from its seam
-        to that seam's mirror image, so the surface must be given on both sides of the line.
-    to_straight : (first, last)
-        What the row's first (last) seam is sewn to is straight.
+    Raises
+    ------
+    ShapeError
+        A crease has no station, or two stations stand at one place or out of order.
     """
-    at = np.asarray(places, dtype=np.float64)
-    count = len(at) - 1
-    ends, seams = np.column_stack([at[:-1], at[1:]]), np.column_stack([np.arange(count), np.arange(1, count + 1)])
-    if across[0]:
-        ends[0, 0], seams[0, 0] = 2.0 * at[0] - at[1], seams[0, 1]
-    if across[1]:
-        ends[-1, 1], seams[-1, 1] = 2.0 * at[-1] - at[-2], seams[-1, 0]
-    straight = tuple(seam for seam, is_straight in zip((0, count), to_straight, strict=True) if is_straight)
-    return PanelRow(frozen_array(ends), seams, straight)
+    at, bends = np.asarray(places, dtype=np.float64), np.asarray(creases, dtype=np.float64)
+    if len(at) < 2 or np.diff(at).min() <= SAME_PLACE:
+        raise ShapeError(
+            "stations",
+            "they must stand in order along the joint line, two at least, no two at one place.",
+            "Leave one of them out.",
+        )
+    inside = bends[(bends > at[0]) & (bends < at[-1])]
+    lacking = [crease for crease in inside if np.abs(at - crease).min() > SAME_PLACE]
+    if lacking:
+        raise ShapeError(
+            f"station at {lacking[0]:.3f} m along the joint line",
+            "the hull edge has a corner there, and a panel that goes on across it would stand off by centimetres.",
+            "Keep a station there, or round the hull edge.",
+        )
+    return PanelRow(frozen_array(at), frozen_array(bends), across, to_straight)
 
 
 def flatten_row(
-    section_at: SectionAt, row: PanelRow, by: Flattening = Flattening(), known: FlatRow | None = None
+    section_at: SectionAt, row: PanelRow, by: Flattening = FLATTENING, known: FlatRow | None = None
 ) -> FlatRow:
     """Return the panels of `row`, flat.
 
@@ -144,81 +190,78 @@ def flatten_row(
     """
     mesh = panel_mesh(by.columns, by.rows)
     patches = lay_patches(section_at, row.ends, mesh, along_surface=by.along_surface)
-    triangles = lay_triangles(patches.lengths[:, mesh.triangle_edges])
-    twins = _twins(row, known)
-    free = _each_alone(patches, triangles, by, known, twins)
-    lengths = Lengths(seam_steps(row, patches, free, by), patches.hull, patches.joint)
-    flat = _together(patches, triangles, free, lengths, by, known, twins)
-    return FlatRow(row, by, patches, triangles, frozen_array(free), frozen_array(flat), lengths)
+    same = twins(row, known.row) if known else np.full(len(row.ends), -1)
+    is_new = same < 0
+    free = np.empty((len(same), mesh.nodes, 2))
+    free[is_new] = _each_alone(patches, np.flatnonzero(is_new), row, by)
+    if known:
+        free[~is_new] = known.free[same[~is_new]]
+    steps = seam_steps(row, patches, free, by)
+    lengths = Lengths(steps, patches.hull, patches.joint)
+    flat = np.empty_like(free)
+    if known:
+        is_new |= np.abs(known.lengths.seams[same] - steps).max(axis=(1, 2)) > SAME_LENGTH
+        flat[~is_new] = known.flat[same[~is_new]]
+    flat[is_new] = _together(patches, np.flatnonzero(is_new), free, lengths, row, by)
+    return FlatRow(row, by, patches, frozen_array(free), frozen_array(flat), lengths)
 
 
 def seam_steps(row: PanelRow, patches: Patches, free: Floats, by: Flattening) -> Floats:
     """Return the lengths of the steps of both seams of every panel, (p, 2, rows) [m], equal on both sides of a seam."""
     own = np.linalg.norm(np.diff(free[:, patches.mesh.seams], axis=2), axis=-1)
     arcs, is_straight = patches.seams, flattening_estimate(patches) < STRAIGHT
-    steps = np.empty_like(own)
-    for seam in np.unique(row.seams):
-        here = row.seams == seam
+    steps, seams = np.empty_like(own), row.seams
+    for seam in np.unique(seams):
+        here = seams == seam
         beside = np.flatnonzero(here.any(axis=1))
         sides = [(own[panel][here[panel]].mean(axis=0), bool(is_straight[panel])) for panel in beside]
-        if int(seam) in row.to_straight:
+        if int(seam) in row.seams_to_straight:
             sides.append((arcs[here].mean(axis=0), True))
         kept = [lengths for lengths, straight in sides if straight] if by.corner_end == "arc" else []
         steps[here] = np.mean(kept or [lengths for lengths, _ in sides], axis=0)
     return steps
 
 
-def _twins(row: PanelRow, known: FlatRow | None) -> Indices:
-    """Return which panel of `known` lies between the same places, (p,); -1: none."""
-    if known is None:
-        return np.full(len(row.ends), -1)
-    same = np.all(np.abs(row.ends[:, None] - known.row.ends[None]) < 1e-12, axis=2)
-    return np.where(same.any(axis=1), np.argmax(same, axis=1), -1)
+def twins(row: PanelRow, other: PanelRow) -> Indices:
+    """Return which panel of `other` lies between the same places as each of `row`, (p,); -1: none."""
+    same = np.all(np.abs(row.ends[:, None] - other.ends[None]) < SAME_PLACE, axis=2)
+    found: Indices = np.where(same.any(axis=1), np.argmax(same, axis=1), -1)
+    return found
 
 
-def _each_alone(
-    patches: Patches, triangles: Triangles, by: Flattening, known: FlatRow | None, twins: Indices
-) -> Floats:
+def _each_alone(patches: Patches, which: Indices, row: PanelRow, by: Flattening) -> Floats:
+    """Return the panels `which` (s,) flattened each by itself, (s, nodes, 2)."""
     mesh = patches.mesh
-    free = known.free[twins] if known is not None else np.empty((len(twins), mesh.nodes, 2))
-    wanted = np.flatnonzero(twins < 0)
-    if not len(wanted):
-        return free
-    alike = images(mesh, patches.lengths[wanted], np.empty((len(wanted), 2, 0)))
-    solved = wanted[alike.solved]
-    some = take_triangles(triangles, solved)
-    flat = lay_by_angles(mesh, some, patches.seams[solved, 0].sum(axis=1))
-    flat = lay_rigidly(mesh, some, flat, rounds=RIGID_ROUNDS)
-    free[wanted] = put_back(mesh, alike, in_warp_frame(mesh, fit_cloth(mesh, some, flat, by.weave)[0], "joint"))
-    return free
+    alike = images(mesh, patches.lengths[which], np.empty((len(which), 2, 0)))
+    solved = which[alike.solved]
+    triangles = take_triangles(patches.triangles, solved)
+    flat = lay_by_angles(mesh, triangles, patches.seams[solved, 0].sum(axis=1))
+    flat = lay_rigidly(mesh, triangles, flat, rounds=RIGID_ROUNDS)
+    found = _fit(patches, solved, flat, None, row, by)
+    return put_back(mesh, alike, found)
 
 
 def _together(
-    patches: Patches,
-    triangles: Triangles,
-    free: Floats,
-    lengths: Lengths,
-    by: Flattening,
-    known: FlatRow | None,
-    twins: Indices,
+    patches: Patches, which: Indices, free: Floats, lengths: Lengths, row: PanelRow, by: Flattening
 ) -> Floats:
-    mesh = patches.mesh
-    flat = np.array(free)
-    changed = np.ones(len(free), dtype=np.bool_)
-    if known is not None:
-        changed = (twins < 0) | (np.abs(known.lengths.seams[twins] - lengths.seams).max(axis=(1, 2)) > 1e-13)
-        flat[~changed] = known.flat[twins[~changed]]
-    wanted = np.flatnonzero(changed)
-    if not len(wanted):
-        return flat
-    alike = images(mesh, patches.lengths[wanted], lengths.seams[wanted])
-    solved = wanted[alike.solved]
-    found, _ = fit_cloth(
-        mesh,
-        take_triangles(triangles, solved),
-        free[solved],
-        by.weave,
-        Lengths(lengths.seams[solved], lengths.hull[solved], lengths.joint[solved]),
-    )
-    flat[wanted] = put_back(mesh, alike, in_warp_frame(mesh, found, "joint"))
-    return flat
+    """Return the panels `which` (s,) with the seam steps and edges of `lengths`, (s, nodes, 2)."""
+    alike = images(patches.mesh, patches.lengths[which], lengths.seams[which])
+    solved = which[alike.solved]
+    wanted = take_lengths(lengths, solved)
+    return put_back(patches.mesh, alike, _fit(patches, solved, free[solved], wanted, row, by))
+
+
+def _fit(
+    patches: Patches, which: Indices, flat: Floats, lengths: Lengths | None, row: PanelRow, by: Flattening
+) -> Floats:
+    """Return what `fit_cloth` makes of some panels, in the frame of the pieces."""
+    try:
+        found, _ = fit_cloth(patches.mesh, take_triangles(patches.triangles, which), flat, by.weave, lengths)
+    except UnsettledError as error:
+        start, end = row.ends[which[error.panel]]
+        raise SolveError(
+            f"flat pattern of the panel between {start:.3f} m and {end:.3f} m along the joint line",
+            error.residual,
+            f"It is too wide for its curvature: put a station at {(start + end) / 2.0:.3f} m.",
+        ) from error
+    return in_warp_frame(patches.mesh, found, "joint")

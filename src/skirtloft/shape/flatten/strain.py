@@ -12,7 +12,6 @@ from skirtloft.shape.flatten.cloth_fit import in_warp_frame, thread_strain
 from skirtloft.shape.flatten.edges import smooth_length
 from skirtloft.shape.flatten.patch import flattening_estimate
 from skirtloft.shape.flatten.row import FlatRow
-from skirtloft.shape.flatten.triangles import take_triangles
 
 DEVIATION_PER_STRAIN = 0.13
 """How far an inflated panel stands off the wanted surface [m], over the strain estimate K w^2/12: 1.3 mm per %.
@@ -114,7 +113,7 @@ def strain_pictures(flat_row: FlatRow) -> tuple[StrainPicture, ...]:
     ``asin(2 E12/sqrt((1 + 2 E11)(1 + 2 E22)))``.
     """
     mesh, weave = flat_row.patches.mesh, flat_row.by.weave
-    strain = thread_strain(mesh, flat_row.triangles, in_warp_frame(mesh, flat_row.flat, weave.line))
+    strain = thread_strain(mesh, flat_row.patches.triangles, in_warp_frame(mesh, flat_row.flat, weave.line))
     x, y, slide = np.moveaxis(strain, -1, 0)
     middle, reach = (x + y) / 2.0, np.hypot((x - y) / 2.0, slide / 2.0)
     most, least = _stretch(middle + reach), _stretch(middle - reach)
@@ -129,19 +128,20 @@ def strain_pictures(flat_row: FlatRow) -> tuple[StrainPicture, ...]:
 
 def report_strain(flat_row: FlatRow) -> tuple[StrainReport, ...]:
     """Return what flattening costs every panel of the row."""
-    mesh, patches, row = flat_row.patches.mesh, flat_row.patches, flat_row
+    mesh, patches = flat_row.patches.mesh, flat_row.patches
     estimates = flattening_estimate(patches)
     warps = _warp_directions(flat_row)
     reports = []
     for i, picture in enumerate(strain_pictures(flat_row)):
-        area = take_triangles(row.triangles, np.array([i])).area[0]
+        area = patches.triangles.area[i]
         thread = np.maximum(np.abs(picture.warp), np.abs(picture.weft))
-        figures = [_figure(flat_row, i, np.abs(values), area) for values in (thread, picture.principal, picture.shear)]
-        seam = row.lengths.seams[i].sum(axis=1)
-        edge = np.array([smooth_length(row.flat[i, nodes]) for nodes in (mesh.hull, mesh.joint)])
+        seam = flat_row.lengths.seams[i].sum(axis=1)
+        edge = np.array([smooth_length(flat_row.flat[i, nodes]) for nodes in (mesh.hull, mesh.joint)])
         reports.append(
             StrainReport(
-                *figures,
+                thread=_figure(flat_row, i, thread, area),
+                principal=_figure(flat_row, i, np.abs(picture.principal), area),
+                shear=_figure(flat_row, i, np.abs(picture.shear), area),
                 estimate=float(estimates[i]),
                 deviation=DEVIATION_PER_STRAIN * float(estimates[i]),
                 seam_excess=frozen_array(seam - patches.seams[i].sum(axis=1)),

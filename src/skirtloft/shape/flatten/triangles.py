@@ -69,5 +69,3 @@ def inverse(matrix: Floats) -> Floats:
     turned = np.stack([np.stack([d, -b], axis=-1), np.stack([-c, a], axis=-1)], axis=-2)
     found: Floats = turned / (a * d - b * c)[..., None, None]
     return found
-
-
