@@ -70,16 +70,14 @@ def assemble(layout: RowLayout, elements: Floats) -> Floats:
     count, shape = len(elements), (2, layout.rows, layout.long, layout.long)
     entries = elements.reshape(count, -1)[:, layout.pairs]
     places = np.arange(count)[:, None] * int(np.prod(shape)) + layout.places
-    blocks: Floats = np.bincount(places.ravel(), entries.ravel(), count * int(np.prod(shape))).reshape(count, *shape)
-    return blocks
+    return _sums(places, entries, count * int(np.prod(shape))).reshape(count, *shape)
 
 
 def assemble_vectors(layout: RowLayout, elements: Floats) -> Floats:
     """Return the right-hand sides of `elements` (systems, elements, k), (systems, size)."""
     count = len(elements)
     places = np.arange(count)[:, None] * layout.size + layout.unknowns.ravel()
-    vectors: Floats = np.bincount(places.ravel(), elements.ravel(), count * layout.size).reshape(count, layout.size)
-    return vectors
+    return _sums(places, elements, count * layout.size).reshape(count, layout.size)
 
 
 def hold(blocks: Floats, held: Indices) -> None:
@@ -133,3 +131,8 @@ def carry_back(factors: Factors, forward: Floats) -> Floats:
 def solve(factors: Factors, right: Floats) -> Floats:
     """Return the solutions for `right` (systems, size) or (systems, size, sides), in its shape."""
     return carry_back(factors, carry_forward(factors, right)).reshape(right.shape)
+
+
+def _sums(places: Indices, values: Floats, long: int) -> Floats:
+    sums: Floats = np.bincount(places.ravel(), values.ravel(), long).astype(np.float64, copy=False)
+    return sums

@@ -6,7 +6,7 @@ stands in a frame of its own while it is fitted: the warp runs along x or y, giv
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -62,16 +62,27 @@ class Weave:
 
 @dataclass(frozen=True, eq=False)
 class Lengths:
-    """Lengths that the flat panels must have: seam steps (p, 2, rows), hull and joint edges (p,) [m]."""
+    """Lengths that the flat panels must have.
+
+    Parameters
+    ----------
+    seams : (p, 2, rows) [m]
+        Of the steps of both seams, straight from node to node.
+    hull, joint : (p,) [m]
+        Of the two other edges.
+    smooth : bool
+        These are measured along a smooth line through the nodes; False: straight from node to node.
+    """
 
     seams: Floats
     hull: Floats
     joint: Floats
+    smooth: bool = False
 
 
 def take_lengths(lengths: Lengths, which: Indices) -> Lengths:
     """Return the lengths of some of the panels."""
-    return Lengths(lengths.seams[which], lengths.hull[which], lengths.joint[which])
+    return replace(lengths, seams=lengths.seams[which], hull=lengths.hull[which], joint=lengths.joint[which])
 
 
 class UnsettledError(SolveError):
@@ -222,9 +233,28 @@ def _length_errors(mesh: Mesh, flat: Floats, lengths: Lengths | None) -> tuple[F
         rates.append(rate)
     for nodes, whole in ((mesh.hull, lengths.hull), (mesh.joint, lengths.joint)):
         long, rate = _edge_rates(flat, nodes)
-        errors.append(long.sum(axis=1, keepdims=True) - whole[:, None])
+        round_it = long.sum(axis=1) + (_bow_gain(flat[:, nodes]) if lengths.smooth else 0.0)
+        errors.append((round_it - whole)[:, None])
         rates.append(rate.sum(axis=1, keepdims=True))
     return np.concatenate(errors, axis=1), np.concatenate(rates, axis=1)
+
+
+def _bow_gain(line: Floats) -> Floats:
+    """Return how much longer a smooth line is than the straight steps between its nodes (p, n, 2), (p,) [m].
+
+    Notes
+    -----
+    A step of length l on a line of curvature k is l^3 k^2/24 short; k from the turn at the nodes. So small a length
+    needs no rates of its own: the steps of the fit still close in on it.
+    """
+    apart = np.diff(line, axis=1)
+    long = np.linalg.norm(apart, axis=-1)
+    one, two = apart[:, :-1], apart[:, 1:]
+    cross, dot = one[..., 0] * two[..., 1] - one[..., 1] * two[..., 0], np.sum(one * two, axis=-1)
+    bend = np.arctan2(cross, dot) / (0.5 * (long[:, :-1] + long[:, 1:]))
+    bend = np.concatenate([bend[:, :1], 0.5 * (bend[:, :-1] + bend[:, 1:]), bend[:, -1:]], axis=1)
+    gain: Floats = np.sum(long**3 * bend**2, axis=1) / 24.0
+    return gain
 
 
 def _edge_rates(flat: Floats, nodes: Indices) -> tuple[Floats, Floats]:

@@ -34,8 +34,8 @@ class Images:
 
 def images(mesh: Mesh, lengths: Floats, seams: Floats) -> Images:
     """Return what panels with edges `lengths` (p, e) and wanted seam steps `seams` (p, 2, k) are images of [m]."""
-    plain = np.concatenate([lengths, seams.reshape(len(seams), -1)], axis=1)
-    turned = np.concatenate([lengths[:, mesh.mirror_edges], seams[:, ::-1].reshape(len(seams), -1)], axis=1)
+    plain = np.concatenate([lengths, seams[:, 0], seams[:, 1]], axis=1)
+    turned = np.concatenate([lengths[:, mesh.mirror_edges], seams[:, 1], seams[:, 0]], axis=1)
     solved: list[int] = []
     image_of, is_mirrored = np.empty(len(plain), dtype=np.intp), np.zeros(len(plain), dtype=np.bool_)
     for panel in range(len(plain)):

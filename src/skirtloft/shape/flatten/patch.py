@@ -171,15 +171,27 @@ def lay_patches(section_at: SectionAt, ends: Floats, mesh: Mesh, *, along_surfac
     [derived]
     """
     fine = _grid(section_at, ends, 2 * mesh.columns, 2 * mesh.rows)
+    return patches_on_grid(fine, mesh, edge_totals(section_at, ends), along_surface=along_surface)
+
+
+def patches_on_grid(fine: Floats, mesh: Mesh, totals: tuple[Floats, Floats], *, along_surface: bool = True) -> Patches:
+    """Return the panels through points of a surface; see `lay_patches`.
+
+    Parameters
+    ----------
+    fine : (p, 2 rows + 1, 2 columns + 1, 3) [m]
+        The nodes of the mesh, and the points of the surface half-way between them.
+    totals : (p,), (p,) [m]
+        True lengths of the hull and of the joint edge.
+    """
     normal, curvature = _normals_and_curvature(fine)
-    points = fine[:, ::2, ::2].reshape(len(ends), -1, 3)
+    points = fine[:, ::2, ::2].reshape(len(fine), -1, 3)
     lengths = _edge_lengths(points, fine, normal, mesh, along_surface)
     rows = np.linalg.norm(np.diff(fine[:, 2:-2:2], axis=2), axis=-1).sum(axis=2)
     inner = curvature[:, 2:-2:2, 1:-1]
     largest = np.take_along_axis(inner, np.argmax(np.abs(inner), axis=2)[..., None], axis=2)[..., 0]
-    hull, joint = edge_totals(section_at, ends)
     triangles = lay_triangles(lengths[:, mesh.triangle_edges])
-    return Patches(mesh, points, lengths, triangles, hull, joint, largest, rows)
+    return Patches(mesh, points, lengths, triangles, *totals, largest, rows)
 
 
 def flattening_estimate(patches: Patches) -> Floats:
@@ -209,7 +221,8 @@ def _grid(section_at: SectionAt, ends: Floats, columns: int, rows: int) -> Float
     places = ends[:, :1] * (1.0 - share) + ends[:, 1:] * share
     arcs = section_at(places.ravel())
     points = arc_points(arcs, arc_angles(arcs, rows)).reshape(len(ends), columns + 1, rows + 1, 3)
-    return points.swapaxes(1, 2)
+    grid: Floats = points.swapaxes(1, 2)
+    return grid
 
 
 def _normals_and_curvature(fine: Floats) -> tuple[Floats, Floats]:
@@ -223,7 +236,8 @@ def _normals_and_curvature(fine: Floats) -> tuple[Floats, Floats]:
     twist = np.gradient(across, axis=1, edge_order=2)
     second, third, mixed = (np.sum(part * normal, axis=-1) for part in (second_down, second_across, twist))
     e, g, f = np.sum(down**2, axis=-1), np.sum(across**2, axis=-1), np.sum(down * across, axis=-1)
-    return normal, (second * third - mixed**2) / (e * g - f**2)
+    curvature: Floats = (second * third - mixed**2) / (e * g - f**2)
+    return normal, curvature
 
 
 def _edge_lengths(points: Floats, fine: Floats, normal: Floats, mesh: Mesh, along_surface: bool) -> Floats:

@@ -11,7 +11,16 @@ import numpy.typing as npt
 from skirtloft.maths.block_rows import Indices
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.shape.flatten.patch import SectionAt, flattening_estimate, lay_patches, panel_mesh
-from skirtloft.shape.flatten.row import FLATTENING, SAME_PLACE, FlatRow, Flattening, PanelRow, flatten_row, panel_row, twins
+from skirtloft.shape.flatten.row import (
+    FLATTENING,
+    SAME_PLACE,
+    FlatRow,
+    Flattening,
+    PanelRow,
+    flatten_row,
+    panel_row,
+    twins,
+)
 from skirtloft.shape.flatten.strain import StrainReport, report_strain
 
 COARSE = (4, 8)  # cells of the meshes that only tell the curvature
@@ -123,12 +132,14 @@ def refine_row(
 
 
 def _to_cut(excess: Floats, width: Floats, limits: PanelLimits) -> Indices:
-    """Return the panels to cut in half: over a limit, wide enough, worse than the neighbours; at most what is left."""
-    left = np.where((excess > 1.0) & (width >= 2.0 * limits.narrowest), excess, 0.0)
-    before, after = np.concatenate([[0.0], left[:-1]]), np.concatenate([left[1:], [0.0]])
-    worst = np.flatnonzero((left > 1.0) & (left > before) & (left >= after))
-    order = worst[np.argsort(-left[worst], kind="stable")]
-    return np.sort(order[: max(0, limits.panels - len(width))])
+    """Return the panels to cut in half: over a limit and wide enough, the worst first, none beside a worse one."""
+    is_open = (excess > 1.0) & (width >= 2.0 * limits.narrowest)
+    left = limits.panels - len(width)
+    chosen: list[int] = []
+    for panel in np.argsort(-np.round(excess, 6), kind="stable").tolist():
+        if is_open[panel] and len(chosen) < left and not {panel - 1, panel + 1} & set(chosen):
+            chosen.append(panel)
+    return np.sort(np.array(chosen, dtype=np.intp))
 
 
 def panel_excess(report: StrainReport, limits: PanelLimits) -> float:

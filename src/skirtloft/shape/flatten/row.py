@@ -34,7 +34,7 @@ class Flattening:
         Cells of a panel's mesh from start to end (even) and from the hull edge to the joint.
     weave : Weave
     along_surface : bool
-        Measure the mesh along the surface, not straight from node to node.
+        Measure the mesh along the surface, and hull and joint edges along smooth lines; not straight from node to node.
     corner_end : "mean" or "arc"
         Where a straight panel meets a curved one: the seam takes the mean of what both would like, so that the
         straight panel is no exact rectangle; or the length of the section, which the straight panel has.
@@ -117,7 +117,7 @@ class FlatRow:
         With common seams and true edges, in the frame of the pieces: x to the start, y to the hull, the end of the
         joint edge at the origin and its start on the x axis.
     lengths : Lengths
-        Of seam steps and edges: those of `flat` to 1e-12 m.
+        Of seam steps and edges: those of `flat`, steps to 1e-12 m.
     """
 
     row: PanelRow
@@ -197,7 +197,7 @@ def flatten_row(
     if known:
         free[~is_new] = known.free[same[~is_new]]
     steps = seam_steps(row, patches, free, by)
-    lengths = Lengths(steps, patches.hull, patches.joint)
+    lengths = Lengths(steps, patches.hull, patches.joint, smooth=by.along_surface)
     flat = np.empty_like(free)
     if known:
         is_new |= np.abs(known.lengths.seams[same] - steps).max(axis=(1, 2)) > SAME_LENGTH
@@ -208,9 +208,10 @@ def flatten_row(
 
 def seam_steps(row: PanelRow, patches: Patches, free: Floats, by: Flattening) -> Floats:
     """Return the lengths of the steps of both seams of every panel, (p, 2, rows) [m], equal on both sides of a seam."""
-    own = np.linalg.norm(np.diff(free[:, patches.mesh.seams], axis=2), axis=-1)
+    own: Floats = np.linalg.norm(np.diff(free[:, patches.mesh.seams], axis=2), axis=-1)
     arcs, is_straight = patches.seams, flattening_estimate(patches) < STRAIGHT
-    steps, seams = np.empty_like(own), row.seams
+    steps: Floats = np.empty_like(own)
+    seams = row.seams
     for seam in np.unique(seams):
         here = seams == seam
         beside = np.flatnonzero(here.any(axis=1))
@@ -255,6 +256,8 @@ def _fit(
     patches: Patches, which: Indices, flat: Floats, lengths: Lengths | None, row: PanelRow, by: Flattening
 ) -> Floats:
     """Return what `fit_cloth` makes of some panels, in the frame of the pieces."""
+    if not len(which):
+        return flat
     try:
         found, _ = fit_cloth(patches.mesh, take_triangles(patches.triangles, which), flat, by.weave, lengths)
     except UnsettledError as error:
