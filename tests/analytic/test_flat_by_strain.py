@@ -179,13 +179,15 @@ def test_seams_agree_edge_by_edge_and_edges_are_true(case: str, stations: int, a
     steps = np.linalg.norm(np.diff(flat.flat[:, mesh.seams], axis=2), axis=-1)
     assert np.abs(steps[1:, 0] - steps[:-1, 1]).max() < 1e-11
     for report in report_strain(flat):
-        assert np.abs(report.edge_error).max() < (8e-5 if stations == 4 else 1e-5)  # of the smooth lines
+        # Of the smooth lines [m]; measured straight they are long by what the nodes cut off.
+        assert np.abs(report.edge_error).max() < (1e-5 if along_surface else 7e-5)
     hull, joint = (
         np.linalg.norm(np.diff(flat.flat[:, line], axis=1), axis=-1).sum(axis=1) for line in (mesh.hull, mesh.joint)
     )
-    assert joint == pytest.approx(RADIUS * math.pi / 2 / (stations - 1), abs=1e-11)
+    exact = 8e-5 if along_surface else 1e-9
+    assert joint == pytest.approx(RADIUS * math.pi / 2 / (stations - 1), abs=exact)
     if case == "T":
-        assert hull == pytest.approx(HULL_RADIUS * math.pi / 2 / (stations - 1), abs=1e-9)
+        assert hull == pytest.approx(HULL_RADIUS * math.pi / 2 / (stations - 1), abs=exact)
     assert turned_over(flat.flat, mesh.triangles).min() > 0.0
     assert np.abs(flat.flat[:, mesh.joint[-1]]).max() < 1e-15
     assert np.abs(flat.flat[:, mesh.joint[0], 1]).max() < 1e-13
@@ -334,10 +336,8 @@ def test_least_strain_under_given_lengths_is_the_least() -> None:
 
     def errors(x: Floats) -> Floats:
         at = x.reshape(-1, 2)
-        seams = [
-            np.hypot(*np.diff(at[nodes], axis=0).T) - wanted
-            for nodes, wanted in zip(mesh.seams, lengths.seams[0], strict=True)
-        ]
+        steps = [np.hypot(*np.diff(at[nodes], axis=0).T) for nodes in mesh.seams]
+        seams = [own - wanted for own, wanted in zip(steps, lengths.seams[0], strict=True)]
         edges = [
             np.hypot(*np.diff(at[nodes], axis=0).T).sum() - whole[0]
             for nodes, whole in ((mesh.hull, lengths.hull), (mesh.joint, lengths.joint))

@@ -242,7 +242,7 @@ def _normals_and_curvature(fine: Floats) -> tuple[Floats, Floats]:
 
 def _edge_lengths(points: Floats, fine: Floats, normal: Floats, mesh: Mesh, along_surface: bool) -> Floats:
     ends = points[:, mesh.edges]
-    chord = np.linalg.norm(ends[:, :, 0] - ends[:, :, 1], axis=-1)
+    chord: Floats = np.linalg.norm(ends[:, :, 0] - ends[:, :, 1], axis=-1)
     if not along_surface:
         return chord
     middle = fine.reshape(len(fine), -1, 3)[:, mesh.edge_middles]

@@ -41,7 +41,7 @@ class PanelLimits:
     narrowest : float [m]
         Joint edge of the narrowest panel.
     panels : int
-        At most so many.
+        So many, and what the first division makes of them, are not divided further.
     """
 
     thread: float = 0.01

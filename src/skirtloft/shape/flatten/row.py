@@ -210,6 +210,7 @@ def seam_steps(row: PanelRow, patches: Patches, free: Floats, by: Flattening) ->
     """Return the lengths of the steps of both seams of every panel, (p, 2, rows) [m], equal on both sides of a seam."""
     own: Floats = np.linalg.norm(np.diff(free[:, patches.mesh.seams], axis=2), axis=-1)
     arcs, is_straight = patches.seams, flattening_estimate(patches) < STRAIGHT
+    own[is_straight] = arcs[is_straight]
     steps: Floats = np.empty_like(own)
     seams = row.seams
     for seam in np.unique(seams):
@@ -233,6 +234,8 @@ def twins(row: PanelRow, other: PanelRow) -> Indices:
 def _each_alone(patches: Patches, which: Indices, row: PanelRow, by: Flattening) -> Floats:
     """Return the panels `which` (s,) flattened each by itself, (s, nodes, 2)."""
     mesh = patches.mesh
+    if not len(which):
+        return np.empty((0, mesh.nodes, 2))
     alike = images(mesh, patches.lengths[which], np.empty((len(which), 2, 0)))
     solved = which[alike.solved]
     triangles = take_triangles(patches.triangles, solved)
@@ -246,6 +249,8 @@ def _together(
     patches: Patches, which: Indices, free: Floats, lengths: Lengths, row: PanelRow, by: Flattening
 ) -> Floats:
     """Return the panels `which` (s,) with the seam steps and edges of `lengths`, (s, nodes, 2)."""
+    if not len(which):
+        return np.empty((0, patches.mesh.nodes, 2))
     alike = images(patches.mesh, patches.lengths[which], lengths.seams[which])
     solved = which[alike.solved]
     wanted = take_lengths(lengths, solved)
@@ -256,8 +261,6 @@ def _fit(
     patches: Patches, which: Indices, flat: Floats, lengths: Lengths | None, row: PanelRow, by: Flattening
 ) -> Floats:
     """Return what `fit_cloth` makes of some panels, in the frame of the pieces."""
-    if not len(which):
-        return flat
     try:
         found, _ = fit_cloth(patches.mesh, take_triangles(patches.triangles, which), flat, by.weave, lengths)
     except UnsettledError as error:

@@ -63,7 +63,7 @@ def test_what_cannot_be_divided_is_told() -> None:
     for panel in refined.over_limit:
         report = refined.reports[panel]
         assert report.thread.largest > 0.01 or report.deviation > 0.005
-    few = refine_row(corner_surface("S"), panel_row(corner_places()), PanelLimits(panels=7), BY)
+    few = refine_row(corner_surface("S"), panel_row(corner_places()), PanelLimits(panels=7, first_estimate=0.1), BY)
     assert len(few.reports) == 7
 
 
@@ -76,7 +76,7 @@ def test_what_a_station_costs() -> None:
     assert cost.panels.tolist() == [6.0, 7.0]
     # Torus: K w^2/12 is .0271 and a quarter of it; 1.3 mm for each per cent.
     assert 1e3 * cost.deviation == pytest.approx([3.52, 0.88], abs=0.05)
-    assert cost.thread[1] < 0.7 * cost.thread[0]
+    assert cost.thread[1] < 0.75 * cost.thread[0]
     assert cost.sewing[1] - cost.sewing[0] == pytest.approx(0.44, abs=0.01)  # one seam more, .43976 long in space
     assert cost.narrowest == pytest.approx(RADIUS * np.radians([15.0, 7.5]))
     back = station_cost(after, before)

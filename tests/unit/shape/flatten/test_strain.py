@@ -29,7 +29,7 @@ def test_signs_and_threads(narrow: FlatRow) -> None:
     picture = strain_pictures(stretched(narrow, np.diag([1.02, 1.0])))[0]
     assert np.abs(picture.warp - (1 / 1.02 - 1)).max() < 1.5e-3
     assert np.abs(picture.weft).max() < 1.5e-3
-    assert np.abs(picture.shear).max() < 2e-3
+    assert np.abs(picture.shear).max() < 3e-3
     assert np.abs(picture.principal - picture.warp).max() < 1.5e-3
     around = FlatRow(
         narrow.row, Flattening(6, 24, Weave(way="around")), narrow.patches, narrow.free, narrow.free, narrow.lengths
@@ -41,7 +41,7 @@ def test_signs_and_threads(narrow: FlatRow) -> None:
 def test_shear_is_the_change_of_the_right_angle(narrow: FlatRow) -> None:
     lean = 0.03
     picture = strain_pictures(stretched(narrow, np.array([[1.0, lean], [0.0, 1.0]])))[0]
-    assert np.abs(picture.shear + np.arctan(lean)).max() < 2e-3
+    assert np.abs(picture.shear + np.arctan(lean)).max() < 3e-3
     assert np.abs(picture.warp).max() < 1.5e-3
 
 
@@ -62,7 +62,7 @@ def test_report_figures() -> None:
         assert report.deviation == pytest.approx(0.13 * report.estimate)
         assert report.seam == pytest.approx(flat.lengths.seams[i].sum(axis=1), abs=1e-12)
         assert report.seam - flat.patches.seams[i].sum(axis=1) == pytest.approx(report.seam_excess, abs=1e-12)
-        assert report.edge == pytest.approx([flat.patches.hull[i], flat.patches.joint[i]], abs=2e-5)
+        assert report.edge == pytest.approx([flat.patches.hull[i], flat.patches.joint[i]], abs=1e-5)
 
 
 @pytest.mark.parametrize(
