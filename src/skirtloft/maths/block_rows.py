@@ -108,15 +108,27 @@ def factor(blocks: Floats) -> Factors:
 
 
 def carry_forward(factors: Factors, right: Floats) -> Floats:
-    """Return ``z_i = b_i - C_i z_(i-1)`` for `right` (systems, size, sides), (rows, systems, long, sides).
-
-    Two sides b and d that are carried forward give ``b' H^-1 d = sum z_b' D^-1 z_d`` without going back.
-    """
+    """Return ``z_i = b_i - C_i z_(i-1)`` for `right` (systems, size, sides), (rows, systems, long, sides)."""
     rows, systems, long = factors.inverse.shape[:3]
     forward = right.reshape(systems, rows, long, -1).swapaxes(0, 1).copy()
     for i in range(1, rows):
         forward[i] -= factors.carried[i] @ forward[i - 1]
     return forward
+
+
+def carried_products(factors: Factors, forward: Floats) -> Floats:
+    """Return ``b' H^-1 d`` of every two sides b, d of what `carry_forward` gave, (systems, sides, sides).
+
+    Notes
+    -----
+    ``sum z_b' D^-1 z_d`` over the rows, in small products: a large one would wake other threads, which costs more than
+    it saves.
+    """
+    systems, sides = forward.shape[1], forward.shape[3]
+    products = np.zeros((systems, sides, sides))
+    for inverse, row in zip(factors.inverse, forward, strict=True):
+        products += row.swapaxes(1, 2) @ (inverse @ row)
+    return products
 
 
 def carry_back(factors: Factors, forward: Floats) -> Floats:

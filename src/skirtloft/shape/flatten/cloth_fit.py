@@ -16,6 +16,7 @@ from skirtloft.maths.block_rows import (
     Indices,
     assemble,
     assemble_vectors,
+    carried_products,
     carry_back,
     carry_forward,
     factor,
@@ -281,10 +282,7 @@ def _step(fit: _Fit) -> Floats:
     if not fit.rates.shape[1]:
         return solve(factors, -fit.steepness)
     forward = carry_forward(factors, np.concatenate([fit.rates, -fit.steepness[:, None]], axis=1).swapaxes(1, 2))
-    scaled = factors.inverse @ forward
-    count = len(fit.steepness)
-    tall = [part.swapaxes(0, 1).reshape(count, -1, part.shape[-1]) for part in (forward, scaled)]
-    products = tall[0][..., :-1].swapaxes(1, 2) @ tall[1]
+    products = carried_products(factors, forward)[:, :-1]
     forces = np.linalg.solve(products[..., :-1], fit.errors[..., None] + products[..., -1:])
     return carry_back(factors, forward[..., -1:] - forward[..., :-1] @ forces)[..., 0]
 

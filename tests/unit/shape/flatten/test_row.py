@@ -46,7 +46,7 @@ def test_straight_panel_across_the_bow_is_part_of_the_row(corner_end: str) -> No
     assert np.abs(found[0, 1] - found[1, 0]).max() < 1e-11
     turned = mirrored(mesh, flat.flat[:1])[0]
     assert np.abs(turned - bow).max() < 1e-9
-    assert bow[mesh.joint[0]] == pytest.approx([2 * BOW, 0.0], abs=1e-9)
+    assert bow[mesh.joint[0]] == pytest.approx([2 * BOW, 0.0], abs=1e-9 if corner_end == "arc" else 1e-5)
     excess = found[0].sum(axis=1) - flat.patches.seams[0].sum(axis=1)
     if corner_end == "arc":  # then it is the exact rectangle
         assert excess == pytest.approx([0.0, 0.0], abs=1e-11)
