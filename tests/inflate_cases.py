@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from skirtloft.inflate.contact import no_contact
-from skirtloft.inflate.flat_mesh import four_sided, three_sided
+from skirtloft.inflate.flat_mesh import four_sided
 from skirtloft.inflate.sew import sew
 from skirtloft.inflate.supports import supports
 from skirtloft.inflate.types import Cloth, Loads, Problem, SewnMesh, Supports
@@ -73,18 +75,25 @@ def ring_loop(pressure: float, cloth: Cloth, rows: int = 48, fullness: float = 0
     return problem(mesh, supports(pinned, planes), pressure, cloth)
 
 
-def disc_balloon(pressure: float, cloth: Cloth, steps: int = 24) -> Problem:
-    """An eighth of a balloon of two flat discs of radius 1 m: one quarter disc, edge kept in the plane z = 0."""
-    t = np.linspace(0.0, 1.0, steps + 1)
-    rim = np.column_stack([np.cos(t * np.pi / 2), np.sin(t * np.pi / 2)])
-    one, other = np.column_stack([t, 0 * t]), np.column_stack([0 * t, t])
-    piece = three_sided("disc", one, rim, other[::-1])
-    lift = 0.3 * (1.0 - (piece.flat**2).sum(axis=1))
-    mesh = sew([piece], [], [np.column_stack([0.8 * piece.flat, lift])])
+def disc_balloon(pressure: float, cloth: Cloth, rows: int = 40) -> Problem:
+    """A gore of 6 degrees of a balloon of two flat discs of radius 1 m sewn at the rim: half of it, the rim at z = 0.
+
+    The middle, to a radius of 20 mm, is left out; the edge of the hole keeps its radius, as unstretched cloth does.
+    """
+    columns, sector, hole = 2, np.radians(6.0), 0.02
+    angle, radius = np.linspace(0.0, sector, columns + 1), np.linspace(hole, 1.0, rows + 1)
+    ray = np.column_stack([np.cos(angle), np.sin(angle)])
+    piece = four_sided("gore", hole * ray, ray, radius[:, None] * ray[0], radius[:, None] * ray[-1])
+    rise = 0.5 * (1.0 - (piece.flat**2).sum(axis=1))
+    mesh = sew([piece], [], [np.column_stack([0.8 * piece.flat, rise])])
     node = mesh.nodes[0]
+    start = mesh.points.copy()
+    start[node[piece.edges["top"]], :2] = hole * ray
     planes = [
-        (node[piece.edges["first"]], [0.0, 1.0, 0.0]),
-        (node[piece.edges["third"]], [1.0, 0.0, 0.0]),
-        (node[piece.edges["second"]], [0.0, 0.0, 1.0]),
+        (node[piece.edges["left"]], [0.0, 1.0, 0.0]),
+        (node[piece.edges["right"]], [-np.sin(sector), np.cos(sector), 0.0]),
+        (node[piece.edges["bottom"]], [0.0, 0.0, 1.0]),
+        (node[piece.edges["top"]], [1.0, 0.0, 0.0]),
+        (node[piece.edges["top"]], [0.0, 1.0, 0.0]),
     ]
-    return problem(mesh, supports([], planes), pressure, cloth)
+    return problem(replace(mesh, points=frozen_array(start)), supports([], planes), pressure, cloth)
