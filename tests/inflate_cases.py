@@ -13,10 +13,10 @@ from skirtloft.inflate.supports import supports
 from skirtloft.inflate.types import Cloth, Loads, Problem, SewnMesh, Supports
 from skirtloft.maths.frozen import Floats, frozen_array
 
+CLOTH = Cloth()
 
-def problem(
-    mesh: SewnMesh, held: Supports, pressure: float, cloth: Cloth = Cloth(), areal_mass: float = 0.0
-) -> Problem:
+
+def problem(mesh: SewnMesh, held: Supports, pressure: float, cloth: Cloth = CLOTH, areal_mass: float = 0.0) -> Problem:
     count = len(mesh.triangles)
     loads = Loads(frozen_array(np.full(count, pressure)), frozen_array(np.full(count, areal_mass)))
     return Problem(mesh, cloth, held, no_contact(), loads)

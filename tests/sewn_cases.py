@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from skirtloft.inflate.contact import together, wedge
-from skirtloft.inflate.flat_mesh import divide, four_sided, grid_triangles, three_sided, transfinite
+from skirtloft.inflate.flat_mesh import divide, four_sided, grid_triangles, three_sided
 from skirtloft.inflate.sew import sew
 from skirtloft.inflate.supports import supports
 from skirtloft.inflate.types import (
@@ -37,6 +37,7 @@ from tests.corner_cases import hull_distance
 DEPTH, RADIUS, RISE, PITCH, CORNER_SEGMENTS = 0.28, 0.75, 0.22, 0.15, 8
 TOP_CUT = 0.41  # of the level trim, at the gathered top edge
 CONTACT = 2e3  # N/m
+CLOTH = Cloth()
 FLAT_RUN, BULGE_RUN = DEPTH / 2.0, DEPTH / 2.0 - 0.2777 * PITCH - PITCH**2 / (12.0 * DEPTH)  # quarter rule; with bulge
 Flatten = Callable[["Run", Sequence[tuple[int, int]]], list[FlatMesh]]
 
@@ -70,13 +71,13 @@ class Run:
         return np.cross([0.0, 0.0, 1.0], self.outward)
 
 
-def lay_run(case: str, before: int, after: int, inset: Callable[[Floats], Floats], steps: Steps, corner: bool) -> Run:
-    """Return a run of `before` segments, a corner if wanted, and `after` segments.
+def lay_run(case: str, segments: tuple[int, int, int], inset: Callable[[Floats], Floats], steps: Steps) -> Run:
+    """Return a run of straight segments, segments of the corner (8 for the whole of it), and straight segments.
 
     `inset` gives the loop centre's distance inboard of J at plan angles from 0 to pi/2; runs take the ends' values.
     """
-    n = steps.across
-    turn = np.linspace(0.0, np.pi / 2, CORNER_SEGMENTS * n + 1) if corner else np.zeros(1)
+    n, (before, corner, after) = steps.across, segments
+    turn = np.linspace(0.0, np.pi / 2 * corner / CORNER_SEGMENTS, corner * n + 1)
     angle = np.concatenate([np.zeros(before * n), turn, np.full(after * n, turn[-1])])
     past = np.concatenate([np.arange(-before * n, 0), np.zeros(len(turn)), np.arange(1, after * n + 1)]) * PITCH / n
     outward = np.column_stack([np.cos(angle), np.sin(angle), np.zeros_like(angle)])
@@ -90,8 +91,13 @@ def lay_run(case: str, before: int, after: int, inset: Callable[[Floats], Floats
     out, up = arc.radius * np.cos(phi) - inset(angle), arc.radius * np.sin(phi) + arc.centre_z
     loop = joint[None] + out[..., None] * outward[None]
     loop[..., 2] += up
-    kinds = (False,) * before + (True,) * (CORNER_SEGMENTS if corner else 0) + (False,) * after
+    kinds = (False,) * before + (True,) * corner + (False,) * after
     return Run(steps, kinds, joint, hull, outward, loop)
+
+
+def even(inset: float) -> Callable[[Floats], Floats]:
+    """Return the same inset at every angle."""
+    return lambda angle: np.full_like(angle, inset)
 
 
 def rectangles(run: Run, spans: Sequence[tuple[int, int]]) -> list[FlatMesh]:
@@ -192,7 +198,7 @@ def sewn_skirt(
     face: Callable[[bool, Steps], Face] = gathered_face,
     *,
     pressure: float = 500.0,
-    cloth: Cloth = Cloth(),
+    cloth: Cloth = CLOTH,
     areal_mass: float = 0.0,
 ) -> Skirt:
     """Return loop panels over the column `spans`, and a face and two webs for every segment, sewn together."""
@@ -210,10 +216,9 @@ def sewn_skirt(
         seams += [(EdgeOf(at, side), EdgeOf(at + i, "third", True)) for i, side in ((1, "left"), (2, "right"))]
         for panel, (a, b) in enumerate(spans):
             low, high = max(a, first), min(b, last)
-            if low < high or low == high == first:
-                seams.append(
-                    (EdgeOf(panel, "bottom", False, low - a, high - a), EdgeOf(at, "top", False, low - first, high - first))
-                )
+            if low < high:
+                on_loop = EdgeOf(panel, "bottom", first=low - a, last=high - a)
+                seams.append((on_loop, EdgeOf(at, "top", first=low - first, last=high - first)))
         corners.append(at)
     mesh = sew(pieces, seams, places)
     return _loaded(run, mesh, (pieces, corners, len(panels)), pressure, cloth, areal_mass)

@@ -8,15 +8,16 @@ these conditions. This is the panel the study sews; the program cuts developable
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 from scipy.sparse import block_array, csr_array
 from scipy.sparse.linalg import spsolve
 
 from skirtloft.inflate.flat_mesh import grid_triangles
-from skirtloft.inflate.types import FlatMesh, Ints
+from skirtloft.inflate.types import FlatMesh
 from skirtloft.maths.frozen import Floats
-from tests.sewn_cases import Run, grid_piece
+from tests.sewn_cases import CORNER_SEGMENTS, Run, grid_piece
 
 WARP, WEFT, POISSON, SHEAR = 1.0, 0.8, 0.2, 0.05  # of the warp's stiffness; the warp lies along the middle column
 
@@ -30,7 +31,7 @@ def flatten(run: Run, spans: Sequence[tuple[int, int]]) -> list[FlatMesh]:
     seams = [(right[i] + left[i + 1]) / 2.0 for i in range(len(free) - 1)]
     flats = []
     for i, grid in enumerate(grids):
-        ends = (seams[i - 1] if i > 0 else None, seams[i] if i < len(seams) else None)
+        ends = (seams[i - 1] if i > 0 else left[i], seams[i] if i < len(seams) else right[i])  # ends: mirror planes
         flats.append(_Panel(grid, free[i]).solve(ends))
     return [grid_piece(f"loop {a}", flat) for (a, _), flat in zip(spans, flats, strict=True)]
 
@@ -59,7 +60,7 @@ class _Panel:
         held = [2 * self._number[0, middle], 2 * self._number[0, middle] + 1, 2 * self._number[-1, middle]]
         self._free = np.setdiff1d(np.arange(2 * rows * columns), held)
 
-    def solve(self, ends: tuple[Floats | None, Floats | None] | None) -> Floats:
+    def solve(self, ends: tuple[Floats, Floats] | None) -> Floats:
         """Return the flat grid; free without `ends`, else with these seam steps and true hull and joint edges."""
         flat = self._flat.copy()
         for _ in range(60):
@@ -113,23 +114,20 @@ class _Panel:
         columns = (2 * self._triangles[:, :, None] + np.arange(2)).reshape(count, 1, 6)
         rows = np.arange(3 * count).reshape(count, 3, 1)
         where = np.broadcast_arrays(rows, columns)
-        slope = csr_array(
-            (weighted.ravel(), (where[0].ravel(), where[1].ravel())), shape=(3 * count, flat.size)
-        )
+        slope = csr_array((weighted.ravel(), (where[0].ravel(), where[1].ravel())), shape=(3 * count, flat.size))
         return residual.ravel(), slope[:, self._free]
 
-    def _conditions(self, flat: Floats, ends: tuple[Floats | None, Floats | None]) -> tuple[Floats, csr_array]:
+    def _conditions(self, flat: Floats, ends: tuple[Floats, Floats]) -> tuple[Floats, csr_array]:
         """Return by how much seams and edges are wrong, and the derivatives."""
         error, pairs = [], []
         for column, wanted in ((0, ends[0]), (-1, ends[1])):
-            if wanted is not None:
-                line = self._number[:, column]
-                for one, two, length in zip(line[:-1], line[1:], wanted, strict=True):
-                    pairs.append([(one, two)])
-                    error.append(np.hypot(*(flat[two] - flat[one])) - length)
+            line = self._number[:, column]
+            for one, two, length in zip(line[:-1], line[1:], wanted, strict=True):
+                pairs.append([(one, two)])
+                error.append(np.hypot(*(flat[two] - flat[one])) - length)
         for row in (0, -1):
             line = self._number[row]
-            pairs.append(list(zip(line[:-1], line[1:], strict=True)))
+            pairs.append(list(pairwise(line)))
             error.append(_steps(flat[line]).sum() - _steps(self._grid[row]).sum())
         return np.array(error), self._length_slopes(flat, pairs)
 
@@ -156,9 +154,10 @@ def _first_guess(grid: Floats) -> Floats:
     return np.stack([across - across[:, columns // 2, None], down[0] - down], axis=-1)
 
 
-def corner_spans(before: int, after: int, across: int, panels: int = 6) -> list[tuple[int, int]]:
-    """Return the columns between which the loop panels lie: a run, `panels` in the corner of 8 segments, a run."""
-    first, step = before * across, 8 * across // panels
-    marks: Ints = first + step * np.arange(panels + 1)
+def corner_spans(segments: tuple[int, int, int], across: int) -> list[tuple[int, int]]:
+    """Return the columns between which the loop panels lie: a run, panels of 15 degrees in the corner, a run."""
+    before, corner, after = (count * across for count in segments)
+    marks = before + np.arange(0, corner + 1, CORNER_SEGMENTS * across // 6)
     inner = list(zip(marks[:-1].tolist(), marks[1:].tolist(), strict=True))
-    return [(0, first), *inner, (int(marks[-1]), int(marks[-1]) + after * across)]
+    runs = [(0, before)] if before else [], [(before + corner, before + corner + after)] if after else []
+    return [*runs[0], *inner, *runs[1]]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 import numpy.typing as npt
-from scipy.sparse import csr_array
 
 from skirtloft.inflate.types import Contact, frozen_indices
 from skirtloft.maths.frozen import Floats, frozen_array
@@ -64,22 +63,23 @@ def together(*contacts: Contact) -> Contact:
 class ContactForces:
     """Springs at the planes that nodes have crossed."""
 
-    def __init__(self, contact: Contact, count: int) -> None:
+    def __init__(self, contact: Contact) -> None:
         self._contact = contact
-        entries = len(contact.nodes)
-        self._scatter = csr_array((np.ones(entries), (contact.nodes, np.arange(entries))), shape=(count, entries))
 
     def pushes(self, points: Floats) -> Floats:
         """Return the force at every plane, pushing back along its normal, (c,) [N]."""
         contact = self._contact
-        beyond = (points[contact.nodes] * contact.normals).sum(axis=1) - contact.offsets
+        beyond = np.einsum("ci,ci->c", points[contact.nodes], contact.normals) - contact.offsets
         force: Floats = contact.stiffness * np.maximum(beyond, 0.0)
         return force
 
     def __call__(self, points: Floats, out: Floats) -> None:
         """Add the forces to `out`, (n, 3) [N]."""
-        if len(self._contact.nodes):
-            out -= self._scatter @ (self.pushes(points)[:, None] * self._contact.normals)
+        push = self.pushes(points)
+        crossed = np.flatnonzero(push)
+        if len(crossed):
+            back = push[crossed, None] * self._contact.normals[crossed]
+            np.subtract.at(out, self._contact.nodes[crossed], back)
 
 
 def ground(nodes: npt.ArrayLike, height: float, stiffness: float) -> Contact:

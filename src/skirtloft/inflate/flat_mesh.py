@@ -98,13 +98,13 @@ def grid_triangles(grid: Ints) -> Ints:
     Parameters
     ----------
     grid : (rows, columns)
-        Numbers of the nodes. Diagonals alternate like the squares of a chessboard.
+        Numbers of the nodes. Diagonals alternate like the squares of a chessboard; the first runs down to the left.
     """
     a, b, c, d = grid[:-1, :-1], grid[:-1, 1:], grid[1:, :-1], grid[1:, 1:]
-    odd = (np.add.outer(np.arange(a.shape[0]), np.arange(a.shape[1])) % 2 == 1).ravel()
+    even = (np.add.outer(np.arange(a.shape[0]), np.arange(a.shape[1])) % 2 == 0).ravel()
     a, b, c, d = (corner.ravel() for corner in (a, b, c, d))
-    first = np.where(odd[:, None], np.column_stack([a, c, b]), np.column_stack([a, c, d]))
-    second = np.where(odd[:, None], np.column_stack([b, c, d]), np.column_stack([a, d, b]))
+    first = np.where(even[:, None], np.column_stack([a, c, b]), np.column_stack([a, c, d]))
+    second = np.where(even[:, None], np.column_stack([b, c, d]), np.column_stack([a, d, b]))
     return np.stack([first, second], axis=1).reshape(-1, 3)
 
 
@@ -176,7 +176,8 @@ def _bow(edge: Floats, a: Floats, b: Floats) -> Floats:
     at = np.divide(b, whole, out=np.zeros_like(b), where=whole > 0.0)
     even = np.linspace(0.0, 1.0, len(edge))
     out = edge - (edge[0] + even[:, None] * (edge[-1] - edge[0]))
-    return whole[:, None] * np.column_stack([np.interp(at, even, out[:, axis]) for axis in range(2)])
+    bowed: Floats = whole[:, None] * np.column_stack([np.interp(at, even, out[:, axis]) for axis in range(2)])
+    return bowed
 
 
 def _triangle_rows(start: Ints) -> Ints:

@@ -33,7 +33,7 @@ class Forces:
         cloth_on: type[FastForces] | type[PlainForces] = FastForces if compiled else PlainForces
         self._cloth = cloth_on(problem.mesh, problem.loads.pressure)
         self._weight = node_masses(problem) * GRAVITY
-        self._contact = ContactForces(problem.contact, len(problem.mesh.points))
+        self._contact = ContactForces(problem.contact)
 
     def __call__(self, points: Floats, cloth: Cloth, out: Floats) -> None:
         """Write the forces into `out`, (n, 3) [N]; zero where the supports hold."""
@@ -74,7 +74,7 @@ def potential(problem: Problem, points: Floats) -> float:
     """
     one, two, three = (points[problem.mesh.triangles[:, i]] for i in range(3))
     volumes = (one * np.cross(two, three)).sum(axis=1) / 6.0
-    springs = ContactForces(problem.contact, len(points)).pushes(points)
+    springs = ContactForces(problem.contact).pushes(points)
     stored = np.sum(springs**2 / np.maximum(problem.contact.stiffness, 1e-300)) / 2.0
     weight = GRAVITY * np.dot(node_masses(problem), points[:, 2])
     return float(
@@ -87,7 +87,7 @@ def reactions(problem: Problem, points: Floats) -> Floats:
     pull = np.empty_like(points)
     PlainForces(problem.mesh, problem.loads.pressure)(points, problem.cloth, pull)
     pull[:, 2] -= node_masses(problem) * GRAVITY
-    ContactForces(problem.contact, len(points))(points, pull)
+    ContactForces(problem.contact)(points, pull)
     free = pull.copy()
     hold(problem.supports, free)
     held: Floats = pull - free
@@ -96,5 +96,5 @@ def reactions(problem: Problem, points: Floats) -> Floats:
 
 def _at_nodes(mesh: SewnMesh, values: Floats) -> Floats:
     """Return `values` (m,) of the triangles summed at each of their nodes, (n,)."""
-    summed: Floats = np.bincount(mesh.triangles.ravel(), np.repeat(values, 3), minlength=len(mesh.points))
-    return summed
+    summed = np.bincount(mesh.triangles.ravel(), np.repeat(values, 3), minlength=len(mesh.points))
+    return summed.astype(np.float64, copy=False)

@@ -6,8 +6,10 @@ import numpy as np
 from scipy.sparse import csr_array
 
 from skirtloft.inflate.cloth_law import energy_density, stresses
-from skirtloft.inflate.types import Cloth, SewnMesh
+from skirtloft.inflate.types import Cloth, Ints, SewnMesh
 from skirtloft.maths.frozen import Floats
+
+BLOCK = 4096  # triangles worked on at a time
 
 
 def strains(mesh: SewnMesh, points: Floats) -> tuple[Floats, Floats, Floats]:
@@ -18,7 +20,7 @@ def strains(mesh: SewnMesh, points: Floats) -> tuple[Floats, Floats, Floats]:
 
 def deformation(mesh: SewnMesh, points: Floats) -> tuple[Floats, Floats]:
     """Return where unit warp and weft of every triangle have gone, F_1 and F_2, each (3, m) [-]."""
-    along, across = _edges(mesh, np.ascontiguousarray(points.T))
+    along, across = _edges(mesh.triangles.T, np.ascontiguousarray(points.T))
     b = mesh.inverse
     return along * b[:, 0, 0] + across * b[:, 1, 0], along * b[:, 0, 1] + across * b[:, 1, 1]
 
@@ -48,11 +50,9 @@ class PlainForces:
     """
 
     def __init__(self, mesh: SewnMesh, pressure: Floats) -> None:
-        self._mesh = mesh
-        b = mesh.inverse
-        self._b = tuple(np.ascontiguousarray(b[:, i, j]) for i in range(2) for j in range(2))
-        self._sixth = pressure / 6.0
         count = len(mesh.triangles)
+        blocks = [slice(at, min(at + BLOCK, count)) for at in range(0, count, BLOCK)]
+        self._blocks = [_Block(mesh, pressure, block) for block in blocks]
         corner = np.ascontiguousarray(mesh.triangles.T).ravel()
         shape = (len(mesh.points), 3 * count)
         self._gather = csr_array((np.ones(3 * count), (corner, np.arange(3 * count))), shape=shape)
@@ -60,29 +60,45 @@ class PlainForces:
 
     def __call__(self, points: Floats, cloth: Cloth, out: Floats) -> None:
         """Write the force on every node into `out`, (n, 3) [N]."""
-        mesh, (b11, b12, b21, b22) = self._mesh, self._b
-        along, across = _edges(mesh, np.ascontiguousarray(points.T))
+        columns = np.ascontiguousarray(points.T)
+        for block in self._blocks:
+            block.push(columns, cloth, self._corners[:, :, block.place])
+        for axis in range(3):
+            out[:, axis] = self._gather @ self._corners[axis].ravel()
+
+
+class _Block:
+    """Some of the triangles: few enough that all that is worked out on the way stays near the processor."""
+
+    def __init__(self, mesh: SewnMesh, pressure: Floats, place: slice) -> None:
+        self.place = place
+        b = mesh.inverse[place]
+        self._triangles = np.ascontiguousarray(mesh.triangles[place].T)
+        self._b = tuple(np.ascontiguousarray(b[:, i, j]) for i in range(2) for j in range(2))
+        self._area, self._sixth = mesh.area[place], pressure[place] / 6.0
+
+    def push(self, columns: Floats, cloth: Cloth, corners: Floats) -> None:
+        """Write the force at each corner of each triangle into `corners`, (3 axes, 3 corners, m) [N]."""
+        b11, b12, b21, b22 = self._b
+        along, across = _edges(self._triangles, columns)
         one, two = along * b11 + across * b21, along * b12 + across * b22
-        warp, weft, shear = (one * one).sum(axis=0), (two * two).sum(axis=0), (one * two).sum(axis=0)
-        s1, s2, s12 = (mesh.area * s for s in stresses(cloth, (warp - 1.0) / 2.0, (weft - 1.0) / 2.0, shear))
+        warp, weft, shear = (np.einsum("am,am->m", f, g) for f, g in ((one, one), (two, two), (one, two)))
+        stress = stresses(cloth, (warp - 1.0) / 2.0, (weft - 1.0) / 2.0, shear)
+        s1, s2, s12 = (self._area * s for s in stress)
         at_one = one * (s1 * b11 + s12 * b12) + two * (s12 * b11 + s2 * b12)
         at_two = one * (s1 * b21 + s12 * b22) + two * (s12 * b21 + s2 * b22)
         push = _cross(along, across)
         push *= self._sixth
-        corners = self._corners
         np.add(at_one, at_two, out=corners[:, 0])
         corners[:, 0] += push
         np.subtract(push, at_one, out=corners[:, 1])
         np.subtract(push, at_two, out=corners[:, 2])
-        for axis in range(3):
-            out[:, axis] = self._gather @ corners[axis].ravel()
 
 
-def _edges(mesh: SewnMesh, columns: Floats) -> tuple[Floats, Floats]:
-    """Return edges 0-1 and 0-2 of every triangle from points (3, n), each (3, m)."""
-    first, second, third = mesh.triangles.T
-    origin = columns[:, first]
-    return columns[:, second] - origin, columns[:, third] - origin
+def _edges(triangles: Ints, columns: Floats) -> tuple[Floats, Floats]:
+    """Return edges 0-1 and 0-2 of every triangle (3, m) from points (3, n), each (3, m)."""
+    origin, second, third = (columns.take(corner, axis=1) for corner in triangles)
+    return second - origin, third - origin
 
 
 def _cross(a: Floats, b: Floats) -> Floats:

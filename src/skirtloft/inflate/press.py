@@ -53,7 +53,7 @@ def press(
         soil = ground(nodes, height, stiffness)
         step = replace(problem, contact=together(problem.contact, soil))
         shape = inflate(step, settings, progress=progress, stop=stop, fast=fast)
-        lift = float(ContactForces(soil, len(shape.points)).pushes(shape.points).sum())
+        lift = float(ContactForces(soil).pushes(shape.points).sum())
         found.append(Pressed(height, lift, shape))
         if stop is not None and stop():
             break

@@ -6,6 +6,7 @@ is stopped. The cloth starts soft, so that the first large movements are not fel
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -155,13 +156,13 @@ def _relax(
     (problem, cloth), (first, steps), (settings, progress, stop) = what, start, how
     points, force = first.copy(), np.empty_like(first)
     velocity, move = np.zeros_like(first), np.empty_like(first)
-    mass = moving_masses(problem, cloth)[:, None]
+    mass = np.repeat(moving_masses(problem, cloth)[:, None], 3, axis=1)
     inverse_mass, energy_before, from_rest = 1.0 / mass, 0.0, True
     best = _Run(np.inf, first, False)
     while True:
         forces(points, cloth, force)
         if steps % settings.look_every == 0 or steps >= settings.most_steps:
-            residual = float(np.linalg.norm(force))
+            residual = math.sqrt(float(np.einsum("ij,ij->", force, force)))
             if not np.isfinite(residual):
                 raise SolveError(
                     "inflating the sewn skirt",
@@ -180,8 +181,8 @@ def _relax(
         if from_rest:
             move *= 0.5
         velocity += move
-        np.multiply(velocity, velocity, out=move)
-        energy = float(move.sum(axis=1) @ mass[:, 0])
+        np.multiply(velocity, mass, out=move)
+        energy = float(np.einsum("ij,ij->", velocity, move))  # no threads for so little
         if energy < energy_before:
             velocity -= force * inverse_mass  # that of the step just taken
             points -= velocity / 2.0

@@ -89,7 +89,7 @@ def _mean_places(number: Ints, places: Floats) -> Floats:
 def _rest(piece: FlatMesh) -> tuple[Floats, Floats]:
     """Return the inverse flat edges in warp and weft components (m, 2, 2) and the areas (m,) of a piece."""
     one, two, three = (piece.flat[piece.triangles[:, i]] for i in range(3))
-    edges = np.stack([two - one, three - one], axis=2)
+    edges: Floats = np.stack([two - one, three - one], axis=2)
     twice = np.linalg.det(edges)
     if np.any(twice <= 0.0):
         at = one[int(np.argmin(twice))]
@@ -100,4 +100,4 @@ def _rest(piece: FlatMesh) -> tuple[Floats, Floats]:
         )
     cosine, sine = np.cos(piece.warp), np.sin(piece.warp)
     to_warp = np.array([[cosine, sine], [-sine, cosine]])
-    return np.linalg.inv(to_warp @ edges), twice / 2.0
+    return frozen_array(np.linalg.inv(to_warp @ edges)), frozen_array(twice / 2.0)
