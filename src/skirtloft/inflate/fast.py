@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-import importlib.util
+import importlib
 import math
 from collections.abc import Callable
 from typing import Any
@@ -15,9 +15,14 @@ from skirtloft.inflate.types import Cloth, SewnMesh
 from skirtloft.maths.frozen import Floats
 
 
+@functools.cache
 def is_available() -> bool:
-    """Return whether numba is installed."""
-    return importlib.util.find_spec("numba") is not None
+    """Return whether numba is installed and gets on with the numpy that is."""
+    try:
+        importlib.import_module("numba")
+    except ImportError:  # also what numba itself raises beside a numpy it does not know
+        return False
+    return True
 
 
 class FastForces:
