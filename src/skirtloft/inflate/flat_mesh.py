@@ -39,7 +39,8 @@ def four_sided(
     -------
     FlatMesh
         Node of row j, column i is j (nu + 1) + i, rows from the top. Edges "top", "bottom", "left", "right".
-        Diagonals alternate, so with even numbers of steps the mesh is its own mirror image.
+        Diagonals alternate, so with even numbers of steps the mesh is its own mirror image. Steps need not be equal:
+        nodes within follow the mean of the two edges they lie between.
 
     Raises
     ------
@@ -60,7 +61,7 @@ def four_sided(
     _must_match(name, "top and bottom", len(t), len(b))
     _must_match(name, "left and right", len(l), len(r))
     _must_meet(name, [(t[0], l[0]), (t[-1], r[0]), (b[0], l[-1]), (b[-1], r[-1])])
-    u, v = np.linspace(0.0, 1.0, len(t)), np.linspace(0.0, 1.0, len(l))
+    u, v = (_shares(t) + _shares(b)) / 2.0, (_shares(l) + _shares(r)) / 2.0
     flat = transfinite(t, b, l, r, u, v).reshape(-1, 2)
     columns, rows = len(t), len(l)
     grid = np.arange(rows * columns).reshape(rows, columns)
@@ -190,12 +191,31 @@ def _triangle_rows(start: Ints) -> Ints:
     return np.concatenate(rows)
 
 
-def divide(line: npt.ArrayLike, steps: int) -> Floats:
-    """Return a line (k, 2) or (k, 3) [m] divided into equal steps along itself, (steps + 1, 2 or 3)."""
+def divide(line: npt.ArrayLike, steps: int | npt.ArrayLike) -> Floats:
+    """Return points along a line (k, 2) or (k, 3) [m]: in so many equal steps, or at given shares of its length.
+
+    Parameters
+    ----------
+    line : (k, 2 or 3) [m]
+    steps : int or (n,)
+        Shares from 0 to 1: the same for both sides of a seam, whatever their own points.
+
+    Examples
+    --------
+    >>> divide([[0.0, 0.0], [1.0, 0.0], [1.0, 3.0]], [0.0, 0.5, 1.0]).tolist()
+    [[0.0, 0.0], [1.0, 1.0], [1.0, 3.0]]
+    """
     points = np.asarray(line, dtype=np.float64)
-    at = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(points, axis=0), axis=1))])
-    wanted = np.linspace(0.0, at[-1], steps + 1)
+    wanted = np.linspace(0.0, 1.0, steps + 1) if isinstance(steps, int) else np.asarray(steps, dtype=np.float64)
+    at = _shares(points)
     return np.column_stack([np.interp(wanted, at, points[:, axis]) for axis in range(points.shape[1])])
+
+
+def _shares(line: Floats) -> Floats:
+    """Return how far along itself each point of a line lies, from 0 to 1."""
+    at = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(line, axis=0), axis=1))])
+    shares: Floats = at / at[-1] if at[-1] > 0.0 else np.linspace(0.0, 1.0, len(at))
+    return shares
 
 
 def _must_match(name: str, which: str, one: int, other: int) -> None:
@@ -220,7 +240,7 @@ def _checked(mesh: FlatMesh) -> FlatMesh:
     one, two, three = (mesh.flat[mesh.triangles[:, i]] for i in range(3))
     u, v = two - one, three - one
     twice = u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]
-    if np.any(twice <= 0.0):
+    if not np.all(twice > 0.0):
         at = one[int(np.argmin(twice))]
         raise ShapeError(
             f"mesh of {mesh.name}",

@@ -26,7 +26,8 @@ class Settings:
     Parameters
     ----------
     tolerance : float [m2]
-        Length of the vector of all forces left over, per pressure: 4e-5 is 0.02 N at 500 Pa.
+        Length of the vector of all forces left over, per pressure: 4e-5 is 0.02 N at 500 Pa, a few tenths of a
+        millimetre at the joint of a soft side run. Ask for a tenth of it where a single segment is looked at.
     soft : tuple of float
         Stiffnesses of the cloth to begin with, as shares of its own.
     soft_tolerance : float [-]

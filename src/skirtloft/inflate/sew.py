@@ -91,7 +91,7 @@ def _rest(piece: FlatMesh) -> tuple[Floats, Floats]:
     one, two, three = (piece.flat[piece.triangles[:, i]] for i in range(3))
     edges: Floats = np.stack([two - one, three - one], axis=2)
     twice = np.linalg.det(edges)
-    if np.any(twice <= 0.0):
+    if not np.all(twice > 0.0):
         at = one[int(np.argmin(twice))]
         raise ShapeError(
             f"mesh of {piece.name}",

@@ -52,6 +52,17 @@ def test_nodes_of_a_rectangle_are_a_grid() -> None:
     assert mesh.flat.reshape(3, 4, 2)[1] == pytest.approx(np.array([[0, 0.1], [0.1, 0.1], [0.2, 0.1], [0.3, 0.1]]))
 
 
+def test_uneven_steps_go_through_the_piece() -> None:
+    """A node put in at a third, where another piece's seam ends: its column stays at a third all the way down."""
+    shares = np.array([0.0, 0.25, 1 / 3, 0.5, 0.75, 1.0])
+    top, bottom, left, right = rectangle_edges(0.3, 0.2, 1, 1)
+    down = np.array([0.0, 0.1, 1.0])
+    mesh = four_sided("r", divide(top, shares), divide(bottom, shares), divide(left, down), divide(right, down))
+    grid = mesh.flat.reshape(3, 6, 2)
+    assert grid[..., 0] == pytest.approx(np.tile(0.3 * shares, (3, 1)), abs=1e-15)
+    assert grid[1, :, 1] == pytest.approx(np.full(6, 0.18), abs=1e-15)
+
+
 def test_even_meshes_are_their_own_mirror_image() -> None:
     """A mesh that leans to one side would make a symmetric skirt lean."""
     triangles = grid_triangles(np.arange(35).reshape(5, 7))

