@@ -56,9 +56,9 @@ def test_reactions_carry_pressure_and_weight() -> None:
     problem = straight_loop(PRESSURE, Cloth(), areal_mass=0.3)
     found = settled(problem)
     total = reactions(problem, found.points).sum(axis=0)
-    assert total[0] == pytest.approx(PRESSURE * 0.22 * 0.06, rel=1e-4)
+    assert total[0] == pytest.approx(PRESSURE * 0.22 * 0.06, rel=5e-4)
     # seen from inside, the chord faces up and outboard: pressure lifts on the offset of 0.23 m
-    assert total[2] == pytest.approx(PRESSURE * 0.23 * 0.06 - 9.80665 * 0.3 * 0.43976 * 0.06, rel=1e-4)
+    assert total[2] == pytest.approx(PRESSURE * 0.23 * 0.06 - 9.80665 * 0.3 * 0.43976 * 0.06, rel=5e-4)
 
 
 def test_weight_lowers_the_loop() -> None:
