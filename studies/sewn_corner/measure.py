@@ -15,7 +15,7 @@ from pathlib import Path
 
 import numpy as np
 
-from skirtloft.inflate.relax import inflate
+from skirtloft.inflate.relax import Settings, inflate
 from skirtloft.maths.frozen import Floats
 from skirtloft.physics.section import loop_arc
 from studies.sewn_corner.flatten import corner_spans, flatten
@@ -65,13 +65,13 @@ def solve(case: Case) -> dict[str, object]:
     spans = corner_spans(case.segments, case.steps.across)
     skirt = sewn_skirt(run, spans, flatten, FACES[case.face], areal_mass=case.areal_mass)
     started = time.process_time()
-    found = inflate(skirt.problem)
+    found = inflate(skirt.problem, Settings(tolerance=4e-6 if sum(case.segments) == 1 else 4e-5))
     took = time.process_time() - started
     seen = measure(skirt, found.points, case.steps)
     before, corner, after = case.segments
     offsets = RADIUS - hull_distance(case.hull, np.array([0.0, np.pi / 4]))
     lengths = loop_arc(offsets, RISE, np.array([case.run_inset, case.corner_inset])).length
-    middle = before + CORNER_SEGMENTS // 2
+    middle = before + min(corner, CORNER_SEGMENTS // 2)
     row: dict[str, object] = {
         "group": case.group,
         "hull": case.hull,
@@ -84,13 +84,15 @@ def solve(case: Case) -> dict[str, object]:
         "run_loop_mm": lengths[0] * 1e3,
         "corner_loop_mm": lengths[1] * 1e3,
     }
-    for name, at, pitch in (("run", 0, 0), ("corner", middle, middle - 1)):
+    places = [("run", 0, 0), ("corner", middle, middle - 1)] if corner else [("run", 0, 0)]
+    for name, at, pitch in places:
         row[f"{name}_web_mm"] = seen.webs[at] * 1e3
         row[f"{name}_mean_mm"] = seen.mean[pitch] * 1e3
         row[f"{name}_tip_mm"] = seen.tips[pitch] * 1e3
-    inner = slice(before, before + corner)
-    row["whole_corner_mean_mm"] = float(np.mean(seen.mean[inner])) * 1e3
-    row["whole_corner_tip_mm"] = float(np.mean(seen.tips[inner])) * 1e3
+    if corner:
+        inner = slice(before, before + corner)
+        row["whole_corner_mean_mm"] = float(np.mean(seen.mean[inner])) * 1e3
+        row["whole_corner_tip_mm"] = float(np.mean(seen.tips[inner])) * 1e3
     if after:
         row["far_web_mm"], row["far_mean_mm"] = seen.webs[-1] * 1e3, seen.mean[-1] * 1e3
     row |= {
@@ -116,23 +118,23 @@ def tables() -> Iterator[Case]:
 
 
 def corner() -> Iterator[Case]:
-    """What loop makes the joint of a stern corner level: half a corner and a run of 3 m, both faces."""
-    half = (20, CORNER_SEGMENTS // 2, 0)
-    for face in FACES:
-        for run in (BULGE_RUN, 0.0985):
-            for inset in (BULGE_RUN, 0.1042, 0.1087, 0.1119):
-                yield Case("stern corner", "T", half, run, inset, face)
-
-
-def fine() -> Iterator[Case]:
-    """Some of the same on the finer mesh, with a run of 1.8 m."""
+    """What loop makes the joint of a stern corner level: half a corner and a run of 1.8 m, both faces and meshes."""
     half = (12, CORNER_SEGMENTS // 2, 0)
+    for steps in (FINE, COARSE):
+        for face in ("flare", "gathered"):
+            for inset in (0.1042, 0.1087, BULGE_RUN, 0.1119):
+                yield Case("stern corner", "T", half, BULGE_RUN, inset, face, steps)
+
+
+def run() -> Iterator[Case]:
+    """A side run without end, as both faces and four meshes have it: one segment between planes of symmetry."""
     for face in FACES:
-        for inset in (0.1042, 0.1087):
-            yield Case("stern corner", "T", half, BULGE_RUN, inset, face, FINE)
+        for steps in (COARSE, Steps(8, 24, 20), FINE):
+            for inset in (BULGE_RUN, FLAT_RUN):
+                yield Case("endless run", "T", (1, 0, 0), inset, inset, face, steps)
 
 
-GROUPS: dict[str, Callable[[], Iterator[Case]]] = {"tables": tables, "corner": corner, "fine": fine}
+GROUPS: dict[str, Callable[[], Iterator[Case]]] = {"tables": tables, "corner": corner, "run": run}
 
 
 def main() -> None:
@@ -147,11 +149,11 @@ def main() -> None:
         for case in GROUPS[chosen.group]():
             row = solve(case)
             if not names:
-                names = [*row, "far_web_mm", "far_mean_mm"] if "far_web_mm" not in row else list(row)
+                names = list(row)
                 writer.writerow(names)
-            writer.writerow([row.get(name, "") for name in names])
+            writer.writerow([row[name] for name in names])
             file.flush()
-            print({name: row[name] for name in ("run_web_mm", "corner_web_mm", "corner_mean_mm", "steps", "cpu_s")})
+            print(row, flush=True)
 
 
 if __name__ == "__main__":
