@@ -33,7 +33,8 @@ class PanelLimits:
     Parameters
     ----------
     thread : float
-        Largest stretch along warp or weft.
+        Largest stretch along warp or weft; it sits at a corner of the panel and grows as the mesh is refined (a sixth
+        from 16 to 32 rows), so the limit belongs to the mesh of `Flattening`.
     deviation : float [m]
         How far it may stand off the wanted surface, by the rule of thumb.
     first_estimate : float
