@@ -18,7 +18,8 @@ DEVIATION_PER_STRAIN = 0.13
 
 A rule of thumb on the safe side: six corners of .75 m radius, sewn from these patterns and inflated with their edges
 held, stood off by .6 to 1.14 mm per % (S, V, P, T in seven sections: 3.6, 3.2, 3.8, 3.1 mm at 4.1, 4.1, 6.1, 2.7 %;
-S in four and in ten: 13.5 and 1.7 mm at 17.0 and 1.8 %). Our own study; on a skirt the joint line hangs on the segments.
+S in four and in ten: 13.5 and 1.7 mm at 17.0 and 1.8 %). Our own study; on a skirt the joint line hangs on
+segments.
 """
 
 
