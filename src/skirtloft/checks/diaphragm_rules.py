@@ -12,10 +12,11 @@ from skirtloft.design.model import Design
 from skirtloft.maths.frozen import Floats
 from skirtloft.physics.types import Cushion
 from skirtloft.service.diaphragm import DiaphragmResult
-from skirtloft.shape.diaphragm_place import DiaphragmPlace
+from skirtloft.shape.diaphragm_place import DiaphragmPlace, Flags
 from skirtloft.shape.types import Plan, Stations
 
 USUAL_MARGIN = (0.15, 0.25)
+OFF_HULL = 0.010  # m: farther off the hull's lines, the finding says so; our own choice
 
 
 def diaphragm_findings(
@@ -48,7 +49,7 @@ def _at(stations: Stations, i: int) -> str:
     return f"{stations.ids[i]} ({stations.runs[i].replace('_', ' ')})"
 
 
-def _least(values: Floats, there: Floats) -> int:
+def _least(values: Floats, there: Flags) -> int:
     """Return the place of the least value where `there`; nan counts as least."""
     return int(np.argmin(np.where(there, np.where(np.isnan(values), -np.inf, values), np.inf)))
 
@@ -73,12 +74,17 @@ def _has_a_place(wanted: Diaphragm, stations: Stations, place: DiaphragmPlace, c
     i = _least(place.attachment.steepness, place.asked > 0.0)
     wrong_side = bool(np.isnan(place.attachment.lever[i]) or place.attachment.lever[i] <= 0.0)
     value = 0.0 if wrong_side else float(place.attachment.steepness[i])
-    why = "Nearer to the level, or to the line from joint to inner fixing, its pull grows without bound. "
+    why = "Nearer to the level, or to the line from joint to inner fixing, its pull grows without bound."
     if not place.is_possible:
-        why += (
+        why += " " + (
             "No place is below that line. " if wrong_side and not place.is_given else _where_it_is(place, i, wrong_side)
         )
         why += "Not possible on this hull as it is, so the loops are cut for balance, without a diaphragm."
+    elif place.is_given and place.off_hull.max() > OFF_HULL:
+        why += (
+            f" The place given lies up to {1000 * place.off_hull.max():.0f} mm off the straight lines from hull edge to"
+            " inner fixing to flat bottom: the hull, a rail or a keel has to reach there."
+        )
     return Finding(
         rule="diaphragm-place",
         title="The diaphragm has a place on the hull that is steep enough",
@@ -89,7 +95,9 @@ def _has_a_place(wanted: Diaphragm, stations: Stations, place: DiaphragmPlace, c
         high=None,
         where=_at(stations, i),
         why=why,
-        change=_what_would_do(wanted, stations, place, i, clearance),
+        change="Lower the place, or bring it nearer to the joint."
+        if place.is_possible
+        else _what_would_do(wanted, stations, place, i, clearance),
         source="derived: balance of moments about the inner fixing; limit: skirt.diaphragm.steepness",
     )
 
@@ -101,9 +109,7 @@ def _where_it_is(place: DiaphragmPlace, i: int, wrong_side: bool) -> str:
     return f"{place_is} {1000 * along:.0f} mm inboard of the joint and {1000 * down:.0f} mm below it{side}. "
 
 
-def _what_would_do(
-    wanted: Diaphragm, stations: Stations, place: DiaphragmPlace, i: int, clearance: float
-) -> str:
+def _what_would_do(wanted: Diaphragm, stations: Stations, place: DiaphragmPlace, i: int, clearance: float) -> str:
     """Return, in numbers, the place that would do at station `i`."""
     joint, inner = place.points.joint[i], place.points.inner[i]
     fall = math.atan2(joint[1] - inner[1], joint[0] - inner[0])
@@ -155,7 +161,7 @@ def _clear_of_webs(stations: Stations, place: DiaphragmPlace) -> Finding:
     )
 
 
-def _taut(stations: Stations, result: DiaphragmResult, whole: Floats) -> Finding:
+def _taut(stations: Stations, result: DiaphragmResult, whole: Flags) -> Finding:
     i = _least(result.sized.margin - result.required, whole)
     value, least = float(result.sized.margin[i]), float(result.required[i])
     verdict: Verdict = "fail" if not value > 0.0 else grade(value, least, None, "warn")
@@ -175,7 +181,7 @@ def _taut(stations: Stations, result: DiaphragmResult, whole: Floats) -> Finding
     )
 
 
-def _usual(stations: Stations, place: DiaphragmPlace, whole: Floats) -> Finding:
+def _usual(stations: Stations, place: DiaphragmPlace, whole: Flags) -> Finding:
     low, high = USUAL_MARGIN
     i = _least(-np.abs(place.margin - 0.5 * (low + high)), whole)
     value = float(place.margin[i])
@@ -194,7 +200,7 @@ def _usual(stations: Stations, place: DiaphragmPlace, whole: Floats) -> Finding:
     )
 
 
-def _light_load(stations: Stations, cushions: tuple[Cushion, ...], result: DiaphragmResult, whole: Floats) -> Finding:
+def _light_load(stations: Stations, cushions: tuple[Cushion, ...], result: DiaphragmResult, whole: Flags) -> Finding:
     i = _least(-result.slack_mass, whole)
     value = float(result.slack_mass[i])
     lightest = min(cushions, key=lambda cushion: cushion.mass)
@@ -214,23 +220,22 @@ def _light_load(stations: Stations, cushions: tuple[Cushion, ...], result: Diaph
 
 
 def _vents(wanted: Diaphragm, result: DiaphragmResult) -> Finding:
-    ratios = [float(run.holes.area / run.holes.wanted) for run in result.runs]
-    worst = int(np.argmin(ratios))
-    run, value = result.runs[worst], ratios[worst]
-    holes, fits = run.holes, all(bool(run.holes.fits) for run in result.runs)
-    way = "lift air through the vents" if wanted.feed == "through" else "lift air beside the diaphragm"
-    more = math.ceil(float(holes.count) / value - 1e-9) if value > 0.0 else 0
+    value = result.vent_ratio
+    way = "the lift air passes them" if wanted.feed == "through" else "the lift air goes beside them"
+    run = max(result.runs, key=lambda run: run.strips)
+    holes = run.holes
     return Finding(
         rule="diaphragm-vents",
-        title=f"Vents of the diaphragm, {way}",
-        verdict="pass" if fits and value >= 1.0 - 1e-9 else "warn",
+        title=f"Area of the diaphragm's vents over what is wanted; {way}",
+        verdict=grade(value, 1.0 - 1e-9, None, "warn"),
         value=value,
         unit="1",
         low=1.0,
         high=None,
-        where=f"{run.run.replace('_', ' ')}: {int(holes.count)} of {1000 * float(holes.diameter):.0f} mm in a strip",
+        where=f"all round; {run.run.replace('_', ' ')}: {int(holes.count)} of"
+        f" {1000 * float(holes.diameter):.0f} mm in a strip",
         why="Too little hole holds back the lift air, or keeps the loop's pressure from following the cushion's.",
-        change=f"Give each strip {more} such holes or larger ones; with feed = \"through\" also put them into the air as"
-        ' [[air.loss]] of kind = "vents".',
+        change="Give each strip more or larger holes, or feed beside the diaphragm; with the lift air through them, put"
+        ' them into the air too: [[air.loss]] of kind = "vents".',
         source="derived: flow through the gap at over_pressure, or air breathed at frequency, swing and lag",
     )

@@ -102,8 +102,8 @@ def _pinched(plan: Plan, rest: AtRest) -> Finding:
         low=0.0,
         high=None,
         where=f"{stations.ids[i]} ({stations.runs[i].replace('_', ' ')})",
-        why=f"Under the inner fixings {1000 * float(sitting.available[i]):.0f} mm are left for {1000 * float(sitting.heap[i]):.0f} mm"
-        " of folded cloth and the fixings: pinched cloth chafes and ties break.",
+        why=f"Under the inner fixings {1000 * float(sitting.available[i]):.0f} mm are left for"
+        f" {1000 * float(sitting.heap[i]):.0f} mm of folded cloth and the fixings: pinched cloth chafes and ties break.",
         change=f"Give her skids of {height:.0f} mm or more (hull.skids.height), or fix the segments higher.",
         source="derived; thickness of a heap of folds and of a fixing: our own choice",
     )
@@ -114,6 +114,7 @@ def _skids(design: Design, rest: AtRest) -> list[Finding]:
         return []
     value = float(np.min(rest.sitting.skid_air))
     verdict: Verdict = "fail" if not value > 0.0 else grade(value, SKID_AIR, None, "warn")
+    most = 1000 * max(design.hull.clearance - SKID_AIR, 0.0)
     return [
         Finding(
             rule="skids-clear",
@@ -125,7 +126,7 @@ def _skids(design: Design, rest: AtRest) -> list[Finding]:
             high=None,
             where="hull.skids",
             why="Skids that reach the ground at hover carry the craft in place of the air.",
-            change=f"Make them {1000 * max(design.hull.clearance - SKID_AIR, 0.0):.0f} mm or less, or the clearance larger.",
+            change=f"Make them {most:.0f} mm or less, or the clearance larger.",
             source="closed form: clearance less height; 20 mm: our own choice",
         )
     ]

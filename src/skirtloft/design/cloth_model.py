@@ -31,8 +31,8 @@ class RunDiaphragm(Record):
 class Diaphragm(Record):
     """A light vented cloth from the joint inboard to the hull, held taut by a loop cut short.
 
-    `margin` is what the loop lifts in excess, over the balance; `steepness` the least |u_z| (or the sine of the angle to
-    the line from joint to inner fixing); `heave` [-] in g, `pressure_share`, `lip_suction` [m] and `imperfection` make
+    `margin` is what the loop lifts in excess, over the balance; `steepness` the least |u_z| (or the sine of the angle
+    to the line from joint to inner fixing); `heave` [-] in g, `pressure_share`, `lip_suction` [m] and `imperfection` make
     the least margin; `over_pressure`, `lag`, `swing` and `frequency` [Hz] size the vents; `vent_diameter` [m] and
     `vents_per_pitch` are holes that are already chosen.
     """
@@ -58,14 +58,14 @@ class Diaphragm(Record):
 
 
 class Skids(Record):
-    """Skids under the flat of the bottom: how far they stand below it, and how far inside the hull edge they lie [m]."""
+    """Skids under the flat of the bottom: how far they stand below it, and how far inside the hull edge [m]."""
 
     height: Annotated[float, Quantity("length", 0.0, 0.5)] = length_default("hull.skids.height")
     inboard: HullInside | None = None
 
 
 class Fittings(Record):
-    """Masses of what is no cloth: one bolt with nut and washers, one tie [kg], strip and thread [kg/m], glue [kg/m2]."""
+    """Masses of what is no cloth: a bolt with nut and washers, a tie [kg], strip and thread [kg/m], glue [kg/m2]."""
 
     bolt: Annotated[float, Quantity("mass", 0.0, 0.5)] = default("making.fittings.bolt", "mass")
     tie: Annotated[float, Quantity("mass", 0.0, 0.5)] = default("making.fittings.tie", "mass")

@@ -35,7 +35,9 @@ MEMORY = "from memory, not looked up"
 
 DIAPHRAGM: dict[str, Default] = {
     "skirt.diaphragm.margin": Default(0.2, "Middle of 0.15 to 0.25: covers load, heave and sewing.", TRADE),
-    "skirt.diaphragm.feed": Default("through", "Holes for all the lift air cost little where they are not needed.", OURS),
+    "skirt.diaphragm.feed": Default(
+        "through", "Holes for all the lift air cost little where they are not needed.", OURS
+    ),
     "skirt.diaphragm.cloth": Default("200 g/m2", "Light coated cloth: it is not in the wear.", OURS),
     "skirt.diaphragm.stretch": Default(
         "50 kN/m", "Pull per unit stretch of an inflation model, not of a tested cloth.", OURS
@@ -70,9 +72,7 @@ FITTINGS: dict[str, Default] = {
     "making.shock": Default(3.0, "Pressure of a slap over that of hover; no published factor was found.", TRADE),
     "making.fittings.bolt": Default("6.5 g", "M5 bolt 16 mm long with nut and two washers.", MEMORY),
     "making.fittings.tie": Default("3 g", "One tie at an inner fixing.", MEMORY),
-    "making.fittings.strip": Default(
-        "162 g/m", "Aluminium strip 20 x 3 mm at 2700 kg/m3.", f"derived; size: {OURS}"
-    ),
+    "making.fittings.strip": Default("162 g/m", "Aluminium strip 20 x 3 mm at 2700 kg/m3.", f"derived; size: {OURS}"),
     "making.fittings.thread": Default("90 tex", "Thread of the middle size.", TRADE),
     "making.fittings.glue": Default("200 g/m2", "Dry glue on a lap, both sides.", MEMORY),
 }

@@ -16,7 +16,7 @@ class Sizes:
     """The sizes of a first design, SI, rounded to what its file says.
 
     `tip_inset` is how far the mean tip line lies inboard of the joint line; `centre` the x of the cushion's centre;
-    `seats` of the craft; `mass_height` the height of the masses above the bottom; `corner` the radius of the joint line.
+    `mass_height` the height of the masses above the bottom; `corner` the radius of the joint line.
     """
 
     seats: int

@@ -60,7 +60,7 @@ def solve_with_margin(
 
 
 def hang_half(segment: SegmentCloth, shape: SegmentShape, mass: npt.ArrayLike) -> SegmentCloth:
-    """Return the segments' cloth with half a diaphragm's `mass` (...) [kg/m] hung at the joint; its own mass is kept."""
+    """Return the segments' cloth with half a diaphragm's `mass` (...) [kg/m] hung at the joint; their mass is kept."""
     arm = shape.joint - shape.inner
     half = 0.5 * np.asarray(mass, dtype=np.float64)
     return replace(

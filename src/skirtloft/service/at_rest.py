@@ -87,9 +87,7 @@ def _extent(plan: Plan, cloth: HangingCloth) -> Extent:
     return Extent(*found[0], *found[1])
 
 
-def _segment_cloth_area(
-    design: Design, plan: Plan, statics: SectionStatics, pieces: tuple[CutPiece, ...]
-) -> Floats:
+def _segment_cloth_area(design: Design, plan: Plan, statics: SectionStatics, pieces: tuple[CutPiece, ...]) -> Floats:
     """Return the cloth of the segments, (n,) [m2 per metre of joint]; without weight, the mean round the craft."""
     if design.skirt.weight:
         return frozen_array(statics.segment.mass / design.cloth.segment.mass)

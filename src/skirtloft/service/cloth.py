@@ -157,7 +157,9 @@ def _pulls(design: Design, plan: Plan, cushions: tuple[Cushion, ...], loads: Clo
     bolted = "bearing, tear-out or net cloth of one layer, from the file's strength; derived, try a strip"
     hole_of_joint = [value for value in (_hole(design, loop), _hole(design, segment)) if value is not None]
     joint_hole = min(hole_of_joint) if len(hole_of_joint) == 2 else None
-    rows: tuple[tuple[str, Literal["cloth", "seam", "hole", "tear"], Literal["N/m", "N"], Floats, float | None, str], ...]
+    rows: tuple[
+        tuple[str, Literal["cloth", "seam", "hole", "tear"], Literal["N/m", "N"], Floats, float | None, str], ...
+    ]
     rows = (
         ("loop cloth", "cloth", "N/m", loads.loop, loop.strength, told),
         ("face cloth", "cloth", "N/m", loads.hoop, segment.strength, told),
@@ -170,9 +172,7 @@ def _pulls(design: Design, plan: Plan, cushions: tuple[Cushion, ...], loads: Clo
         ("hull-edge hole, once torn", "tear", "N", loads.hull_hole, loop.tear, told),
         ("joint hole, once torn", "tear", "N", loads.joint_hole, _least(loop.tear, segment.tear), told),
     )
-    return tuple(
-        _pull(design, plan, cushions, row) for row in rows if row[3].any()
-    )
+    return tuple(_pull(design, plan, cushions, row) for row in rows if row[3].any())
 
 
 def _least(first: float | None, second: float | None) -> float | None:

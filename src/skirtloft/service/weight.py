@@ -101,9 +101,9 @@ def _extras(
     making, fittings = design.making, design.making.fittings
     lengths = {"seam": 0.0, "hem": 0.0}
     for piece in pieces:
-        for edge in piece.edges:
-            if edge.kind in lengths:
-                lengths[edge.kind] += edge.length * piece.quantity
+        for side in piece.edges:
+            if side.kind in lengths:
+                lengths[side.kind] += side.length * piece.quantity
     seams = lengths["seam"] / 2.0
     edge = 2.0 * float(along_hull_edge(plan, plan.stations.hull_at)[-1])
     joint = sum(p.joint_length * p.quantity for p in pieces if p.kind == "loop_panel")
@@ -153,8 +153,8 @@ def _segment_centre(statics: SectionStatics) -> Floats:
     """Return the centre of the segments' cloth, (n, 2) [m]; without weight, the middle of the web."""
     shape, cloth = statics.shape, statics.segment
     if not np.any(cloth.mass > 0.0):
-        return (shape.joint + shape.tip + shape.inner) / 3.0
-    return shape.inner + np.stack([cloth.moment, cloth.height_moment], axis=-1) / cloth.mass[..., None]
+        return np.asarray((shape.joint + shape.tip + shape.inner) / 3.0)
+    return np.asarray(shape.inner + np.stack([cloth.moment, cloth.height_moment], axis=-1) / cloth.mass[..., None])
 
 
 def _along_joint(at: Floats, joint: Floats, outward: Floats, points: Floats, weight: Floats) -> Floats:

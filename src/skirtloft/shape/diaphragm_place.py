@@ -55,7 +55,7 @@ class DiaphragmPlace:
     @property
     def span(self) -> Floats:
         """From J to D, (n,) [m]."""
-        return np.linalg.norm(self.attachment.point - self.points.joint, axis=-1)
+        return np.asarray(np.linalg.norm(self.attachment.point - self.points.joint, axis=-1))
 
 
 def diaphragm_place(design: Design, plan: Plan) -> DiaphragmPlace | None:
@@ -148,4 +148,4 @@ def _distance(point: Floats, start: Floats, end: Floats) -> Floats:
     along = end - start
     square = np.maximum((along**2).sum(axis=-1), 1e-18)
     share = np.clip(((point - start) * along).sum(axis=-1) / square, 0.0, 1.0)
-    return np.linalg.norm(point - start - share[:, None] * along, axis=-1)
+    return np.asarray(np.linalg.norm(point - start - share[:, None] * along, axis=-1))
