@@ -103,7 +103,7 @@ def _pinched(plan: Plan, rest: AtRest) -> Finding:
         high=None,
         where=f"{stations.ids[i]} ({stations.runs[i].replace('_', ' ')})",
         why=f"Under the inner fixings {1000 * float(sitting.available[i]):.0f} mm are left for"
-        f" {1000 * float(sitting.heap[i]):.0f} mm of folded cloth and the fixings: pinched cloth chafes and ties break.",
+        f" {1000 * float(sitting.heap[i]):.0f} mm of folded cloth and the fixings: pinched, it chafes and ties break.",
         change=f"Give her skids of {height:.0f} mm or more (hull.skids.height), or fix the segments higher.",
         source="derived; thickness of a heap of folds and of a fixing: our own choice",
     )

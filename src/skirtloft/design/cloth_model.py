@@ -32,8 +32,8 @@ class Diaphragm(Record):
     """A light vented cloth from the joint inboard to the hull, held taut by a loop cut short.
 
     `margin` is what the loop lifts in excess, over the balance; `steepness` the least |u_z| (or the sine of the angle
-    to the line from joint to inner fixing); `heave` [-] in g, `pressure_share`, `lip_suction` [m] and `imperfection` make
-    the least margin; `over_pressure`, `lag`, `swing` and `frequency` [Hz] size the vents; `vent_diameter` [m] and
+    to the line from joint to inner fixing); `heave` [-] in g, `pressure_share`, `lip_suction` [m] and `imperfection`
+    make the least margin; `over_pressure`, `lag`, `swing` and `frequency` [Hz] size the vents; `vent_diameter` [m] and
     `vents_per_pitch` are holes that are already chosen.
     """
 

@@ -128,22 +128,19 @@ def diaphragm_result(
         required=frozen_array(required),
         wanted_vents=frozen_array(vents),
         given_vents=frozen_array(given),
-        vent_ratio=_vent_ratio(runs, plan, vents),
+        vent_ratio=_vent_ratio(runs),
         slack_mass=frozen_array(sized.slack_pressure * plan.tip_area / GRAVITY),
         runs=runs,
         mass=float(sum(run.area * (1.0 - float(run.holes.open_share)) for run in runs)) * wanted.cloth,
     )
 
 
-def _vent_ratio(runs: tuple[DiaphragmRun, ...], plan: Plan, vents: Floats) -> float:
+def _vent_ratio(runs: tuple[DiaphragmRun, ...]) -> float:
     """Return the area of all vents over the area wanted all round."""
     if not runs:
         return float("nan")
     given = sum(run.strips * run.pitch * float(run.holes.area) for run in runs)
-    least = {
-        run: max(vents[i] for i, name in enumerate(plan.stations.runs) if name == run) for run in plan.stations.runs
-    }
-    return float(given / sum(run.strips * run.pitch * least[run.run] for run in runs))
+    return float(given / sum(run.strips * run.pitch * float(run.holes.wanted) for run in runs))
 
 
 def slack_pressure(diaphragm: DiaphragmResult | None) -> Floats | None:

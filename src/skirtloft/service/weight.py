@@ -80,7 +80,8 @@ def skirt_weight(
     lines = [(p.base, p.kind, p.cloth, p.quantity, p.area, p.mass) for p in pieces]
     extras = _extras(design, plan, pieces, diaphragm)
     table = skirt_mass(lines, extras, max(load.mass for load in design.craft.load))
-    centres = _centres(plan, statics, diaphragm)
+    wanted = design.skirt.diaphragm
+    centres = _centres(plan, statics, diaphragm, 0.0 if wanted is None else wanted.cloth)
     masses: dict[str, float] = {}
     moments: dict[str, Floats] = {}
     for line in table.lines:
@@ -125,14 +126,17 @@ def _extras(
     return tuple(found)
 
 
-def _centres(plan: Plan, statics: SectionStatics, diaphragm: DiaphragmResult | None) -> dict[str, Floats]:
-    """Return x and z of the centre of each line of the table, (2,) [m]."""
+def _centres(plan: Plan, statics: SectionStatics, diaphragm: DiaphragmResult | None, cloth: float) -> dict[str, Floats]:
+    """Return x and z of the centre of each line of the table, (2,) [m]; `cloth` is the diaphragm's [kg/m2]."""
     stations, shape = plan.stations, statics.shape
     half = statics.angle / 2.0
     middle = (statics.start_angle + statics.end_angle) / 2.0
     reach = statics.radius * np.sinc(half / np.pi)  # centroid of an arc: R sin(h)/h from its centre
     loop = statics.centre + reach[:, None] * np.column_stack([np.cos(middle), np.sin(middle)])
-    segments = _segment_centre(statics)
+    hung = np.zeros_like(half)
+    if diaphragm is not None:
+        hung = np.where(diaphragm.is_there, 0.5 * cloth * diaphragm.place.span, 0.0)
+    segments = _segment_centre(statics, hung)
     points = {
         "loop_panel": (loop, statics.length),
         "face": (segments, np.ones_like(half)),
@@ -149,12 +153,16 @@ def _centres(plan: Plan, statics: SectionStatics, diaphragm: DiaphragmResult | N
     return found
 
 
-def _segment_centre(statics: SectionStatics) -> Floats:
-    """Return the centre of the segments' cloth, (n, 2) [m]; without weight, the middle of the web."""
+def _segment_centre(statics: SectionStatics, hung: Floats) -> Floats:
+    """Return the centre of the segments' own cloth, (n, 2) [m]; without weight, the middle of the web.
+
+    `hung` (n,) [kg/m] of a diaphragm hangs at the joint and is in the moments, but not in the mass.
+    """
     shape, cloth = statics.shape, statics.segment
     if not np.any(cloth.mass > 0.0):
         return np.asarray((shape.joint + shape.tip + shape.inner) / 3.0)
-    return np.asarray(shape.inner + np.stack([cloth.moment, cloth.height_moment], axis=-1) / cloth.mass[..., None])
+    moments = np.stack([cloth.moment, cloth.height_moment], axis=-1) - hung[:, None] * (shape.joint - shape.inner)
+    return np.asarray(shape.inner + moments / cloth.mass[..., None])
 
 
 def _along_joint(at: Floats, joint: Floats, outward: Floats, points: Floats, weight: Floats) -> Floats:
@@ -162,4 +170,4 @@ def _along_joint(at: Floats, joint: Floats, outward: Floats, points: Floats, wei
     x = joint[:, 0] + points[:, 0] * outward[:, 0]
     steps = np.diff(at)
     share = weight * (np.append(steps, 0.0) + np.append(0.0, steps)) / 2.0
-    return np.array([share @ x, share @ points[:, 1]]) / share.sum()
+    return np.asarray(np.array([share @ x, share @ points[:, 1]]) / share.sum())
