@@ -59,7 +59,7 @@ def plain_lines(skirt: Skirt) -> list[str]:
         *_loop_lines(skirt),
         *_diaphragm_lines(skirt),
         _piece_line(skirt),
-        _mass_line(skirt),
+        *_mass_line(skirt),
     ]
 
 
@@ -88,10 +88,13 @@ def _diaphragm_lines(skirt: Skirt) -> list[str]:
     ]
 
 
-def _mass_line(skirt: Skirt) -> str:
+def _mass_line(skirt: Skirt) -> list[str]:
+    """Return the mass of the skirt by part in one line; nothing where no pieces are cut."""
     weight, show = skirt.service.weight, skirt.design.project.show
+    if weight is None:
+        return []
     parts = ", ".join(f"{part.part} {format_mass(part.mass, show)}" for part in weight.parts)
-    return f"Mass      skirt {format_mass(weight.table.mass, show)}: {parts}"
+    return [f"Mass      skirt {format_mass(weight.table.mass, show)}: {parts}"]
 
 
 def fan_line(skirt: Skirt) -> str:
@@ -193,6 +196,8 @@ def number_text(value: float, unit: str) -> str:
         return f"{1000 * value:.4g} mm" if abs(value) >= 0.001 or value == 0 else f"{1000 * value:.2g} mm"
     if unit == "rad":
         return f"{value * 57.29577951308232:.3g} deg"
+    if unit == "kg/m2":
+        return f"{1000 * value:.4g} g/m2"
     if unit == "1":
         return f"{value:.3g}"
     return f"{value:.4g} {unit}"

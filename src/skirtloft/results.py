@@ -8,7 +8,7 @@ import numpy as np
 
 from skirtloft.checks.finding import Finding
 from skirtloft.lift.plain import air_results
-from skirtloft.maths.frozen import Floats
+from skirtloft.maths.polylines import polyline_length
 from skirtloft.physics.section_room import loop_outermost_point
 from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
@@ -76,8 +76,8 @@ def results(skirt: Skirt, digest: str) -> dict[str, Any]:
                 "to": panel.end,
                 "hull_edge_m": panel.hull_edge,
                 "joint_m": panel.joint_edge,
-                "seam_from_m": _length(panel.seam_start),
-                "seam_to_m": _length(panel.seam_end),
+                "seam_from_m": polyline_length(panel.seam_start),
+                "seam_to_m": polyline_length(panel.seam_end),
                 "area_m2": panel.area,
             }
             for panel in skirt.development.panels
@@ -100,11 +100,6 @@ def sizes(skirt: Skirt) -> dict[str, float]:
         "overall_width_m": 2.0 * float(reach[:, 1].max()),
         "overall_length_m": float(reach[:, 0].max() - reach[:, 0].min()),
     }
-
-
-def _length(points: Floats) -> float:
-    steps = np.diff(points, axis=0)
-    return float(np.hypot(steps[:, 0], steps[:, 1]).sum())
 
 
 def _section(skirt: Skirt, i: int) -> dict[str, Any]:

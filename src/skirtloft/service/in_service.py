@@ -26,13 +26,13 @@ class InService:
     ----------
     diaphragm : DiaphragmResult or None  None where the file has none
     cloth : ClothInUse
-    weight : SkirtWeight
+    weight : SkirtWeight or None  None where no pieces are cut
     rest : AtRest
     """
 
     diaphragm: DiaphragmResult | None
     cloth: ClothInUse
-    weight: SkirtWeight
+    weight: SkirtWeight | None
     rest: AtRest
 
 
@@ -48,6 +48,6 @@ def in_service(
     return InService(
         diaphragm=diaphragm,
         cloth=cloth_in_use(design, plan, cushions, statics, rests, diaphragm),
-        weight=skirt_weight(design, plan, statics, pieces, diaphragm),
+        weight=skirt_weight(design, plan, statics, pieces, diaphragm) if pieces else None,
         rest=at_rest(design, plan, statics, pieces),
     )

@@ -20,7 +20,7 @@ def service_results(stations: Stations, service: InService) -> dict[str, Any]:
     return {
         "diaphragm": None if service.diaphragm is None else _diaphragm(stations, service.diaphragm),
         "cloth": _cloth(service.cloth),
-        "mass": _mass(service.weight),
+        "mass": None if service.weight is None else _mass(service.weight),
         "at_rest": _at_rest(stations, service.rest),
     }
 
