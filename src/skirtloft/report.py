@@ -78,13 +78,16 @@ def _diaphragm_lines(skirt: Skirt) -> list[str]:
     if result is None:
         return []
     if not result.is_there.any():
-        return ["Diaphragm not possible as asked: loops are cut for balance, see below"]
+        return ["Margin    no diaphragm is possible as asked: loops are cut for balance, see what to change"]
     sized, there = result.sized, result.is_there
     straight = there & np.array([not run.endswith("corner") for run in skirt.plan.stations.runs])
     pull = float(sized.tension[straight if straight.any() else there].max())
+    strips = sum(run.strips for run in result.runs)
     return [
-        f"Diaphragm margin {float(sized.margin[there].min()):.2g}, pulls up to {pull:.3g} N/m"
-        f" on straight runs (computed), slack below {format_mass(float(result.slack_mass[there].max()), show)}"
+        f"Margin    {float(sized.margin[there].min()):.2g} of the diaphragm; it pulls up to {pull:.3g} N/m on straight"
+        f" runs (computed), slack below {format_mass(float(result.slack_mass[there].max()), show)}",
+        f"          its {strips} strips are not among the pieces: finished sizes are in the results, diaphragm.runs;"
+        " the loop is cut short for it, do not fly without",
     ]
 
 
