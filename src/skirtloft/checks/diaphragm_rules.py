@@ -222,19 +222,22 @@ def _light_load(stations: Stations, cushions: tuple[Cushion, ...], result: Diaph
 def _vents(wanted: Diaphragm, result: DiaphragmResult) -> Finding:
     value = result.vent_ratio
     way = "the lift air passes them" if wanted.feed == "through" else "the lift air goes beside them"
-    run = max(result.runs, key=lambda run: run.strips)
+    crowded = [run for run in result.runs if not run.have_room]
+    run = crowded[0] if crowded else max(result.runs, key=lambda run: run.strips)
     holes = run.holes
     return Finding(
         rule="diaphragm-vents",
         title=f"Area of the diaphragm's vents over what is wanted; {way}",
-        verdict=grade(value, 1.0 - 1e-9, None, "warn"),
+        verdict="warn" if crowded else grade(value, 1.0 - 1e-9, None, "warn"),
         value=value,
         unit="1",
         low=1.0,
         high=None,
         where=f"all round; {run.run.replace('_', ' ')}: {int(holes.count)} of"
         f" {1000 * float(holes.diameter):.0f} mm in a strip",
-        why="Too little hole holds back the lift air, or keeps the loop's pressure from following the cushion's.",
+        why="The holes of the file do not go into a strip with cloth left between them."
+        if crowded
+        else "Too little hole holds back the lift air, or keeps the loop's pressure from following the cushion's.",
         change="Give each strip more or larger holes, or feed beside the diaphragm; with the lift air through them, put"
         ' them into the air too: [[air.loss]] of kind = "vents".',
         source="derived: flow through the gap at over_pressure, or air breathed at frequency, swing and lag",

@@ -47,6 +47,7 @@ class DiaphragmRun:
     corner_low, corner_high : float [N/m]  expected in a corner; nan on straight runs
     holes : HolePattern  vents of one strip; those of the file where it gives them
     vents : int  of the run
+    have_room : bool  the vents that the file gives go into a strip
     """
 
     run: str
@@ -62,6 +63,7 @@ class DiaphragmRun:
     corner_high: float
     holes: HolePattern
     vents: int
+    have_room: bool
 
 
 @dataclass(frozen=True, eq=False)
@@ -198,10 +200,13 @@ def _runs(
         patterns = [
             h if t else _holes(wanted, more * r.least, r) for r, h, t in zip(rooms, patterns, tight, strict=True)
         ]
-    return tuple(
-        _run(room, replace(h, wanted=frozen_array(room.least), fits=np.asarray(h.area >= room.least - 1e-12)), sized)
-        for room, h in zip(rooms, patterns, strict=True)
-    )
+    is_given = wanted.vents_per_pitch is not None
+    found = []
+    for room, holes in zip(rooms, patterns, strict=True):
+        enough = np.asarray(holes.area >= room.least - 1e-12)
+        plain = replace(holes, wanted=frozen_array(room.least), fits=enough)
+        found.append(_run(room, plain, sized, have_room=bool(holes.fits) or not is_given))
+    return tuple(found)
 
 
 @dataclass(frozen=True, eq=False)
@@ -237,7 +242,7 @@ def _rooms(plan: Plan, place: DiaphragmPlace, vents: Floats) -> list[_Room]:
     return found
 
 
-def _run(room: _Room, holes: HolePattern, sized: Diaphragm) -> DiaphragmRun:
+def _run(room: _Room, holes: HolePattern, sized: Diaphragm, have_room: bool) -> DiaphragmRun:
     tension = float(sized.tension[room.here].max())
     corner = sized.corner_tension[room.here].max(axis=0) if room.run.endswith("corner") else np.full(2, np.nan)
     return DiaphragmRun(
@@ -254,6 +259,7 @@ def _run(room: _Room, holes: HolePattern, sized: Diaphragm) -> DiaphragmRun:
         corner_high=float(corner[1]),
         holes=holes,
         vents=room.strips * int(holes.count),
+        have_room=have_room,
     )
 
 

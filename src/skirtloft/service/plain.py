@@ -92,6 +92,7 @@ def _run(run: DiaphragmRun) -> dict[str, Any]:
             "given_m2_per_m": float(holes.area),
             "wanted_m2_per_m": float(holes.wanted),
             "enough_here": bool(holes.fits),
+            "have_room": run.have_room,
         },
     }
 

@@ -12,6 +12,11 @@ from tests.unit.checks.test_rules import finding
 LOOP = "cloth.loop.strength"
 BOTH = (("cloth.segment.strength", "20 kN/m"),)
 
+
+def vents(diameter: str, count: str) -> tuple[tuple[str, str], ...]:
+    return (("skirt.diaphragm.vent_diameter", diameter), ("skirt.diaphragm.vents_per_pitch", count))
+
+
 # rule, changes, verdict. Limits: see the rule's own source; values stand just inside and just outside.
 CASES = [
     ("cloth-weight-segment", (("cloth.segment.mass", "449 g/m2"),), "pass"),  # up to 4 seats: 300 to 450 g/m2
@@ -46,6 +51,11 @@ CASES = [
     ("diaphragm-light-load", (*TAUT, ("craft.load[2].mass", "207 kg")), "pass"),
     ("diaphragm-light-load", (*TAUT, ("craft.load[2].mass", "204 kg")), "warn"),
     ("diaphragm-vents", TAUT, "pass"),
+    # holes of the file: two columns of seven of 30 mm have room, 60 mm apart, one of 200 mm between webs 150 mm apart has none
+    ("diaphragm-vents", (*TAUT, *vents("30 mm", "14")), "pass"),
+    ("diaphragm-vents", (*TAUT, *vents("30 mm", "12")), "warn"),
+    ("diaphragm-vents", (*TAUT, *vents("30 mm", "15")), "warn"),
+    ("diaphragm-vents", (*TAUT, *vents("200 mm", "1")), "warn"),
     ("diaphragm-vents", (*TAUT, ("air.gap", "11 mm")), "warn"),  # 1.05 of what 10 mm asks
     ("diaphragm-vents", (*TAUT, ("air.gap", "11 mm"), ("skirt.diaphragm.feed", "beside")), "pass"),
 ]
