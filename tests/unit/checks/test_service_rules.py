@@ -51,7 +51,7 @@ CASES = [
     ("diaphragm-light-load", (*TAUT, ("craft.load[2].mass", "207 kg")), "pass"),
     ("diaphragm-light-load", (*TAUT, ("craft.load[2].mass", "204 kg")), "warn"),
     ("diaphragm-vents", TAUT, "pass"),
-    # holes of the file: two columns of seven of 30 mm have room, 60 mm apart, one of 200 mm between webs 150 mm apart has none
+    # holes of the file: two columns of seven of 30 mm have room; one of 200 mm between webs 150 mm apart has none
     ("diaphragm-vents", (*TAUT, *vents("30 mm", "14")), "pass"),
     ("diaphragm-vents", (*TAUT, *vents("30 mm", "12")), "warn"),
     ("diaphragm-vents", (*TAUT, *vents("30 mm", "15")), "warn"),
