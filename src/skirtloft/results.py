@@ -12,6 +12,7 @@ from skirtloft.maths.polylines import polyline_length
 from skirtloft.physics.section_room import loop_outermost_point
 from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
+from skirtloft.service.plain import service_results
 
 FORMAT = "skirtloft-results/1"
 
@@ -67,6 +68,7 @@ def results(skirt: Skirt, digest: str) -> dict[str, Any]:
         ],
         "sections": [_section(skirt, index) for index in range(len(plan.stations.ids))],
         "hull": _hull(skirt),
+        **service_results(plan.stations, skirt.service),
         "panels": [
             {
                 "id": panel.id,
