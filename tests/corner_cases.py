@@ -13,6 +13,8 @@ from skirtloft.maths.curves import LinePiece, Path
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.section import loop_arc
 from skirtloft.physics.types import Sections
+from skirtloft.shape.flatten.patch import SectionAt
+from skirtloft.shape.loft import SectionArcs, arcs_by_inset
 from skirtloft.shape.types import JointRun, Plan, Stations
 from tests.loop_cases import FIELD, TRADE
 
@@ -87,6 +89,24 @@ def corner_case(
         inboard=frozen_array(np.full(count, 2.0 * DEPTH)),
     )
     return _plan(marks), sections_with_inset(offset, hull_z - DEPTH, inset)
+
+
+def corner_places(stations: int = 7) -> Floats:
+    """Places along the joint arc [m], 0 at its bow end, of `stations` equally spaced."""
+    return np.linspace(0.0, RADIUS * np.pi / 2, stations)
+
+
+def corner_surface(case: str) -> SectionAt:
+    """The surface itself: sections at any places along the joint arc [m], 0 at its bow end."""
+
+    def section_at(places: Floats) -> SectionArcs:
+        angle = np.asarray(places) / RADIUS
+        inset = np.full_like(angle, DEPTH / 2)
+        offset = RADIUS - hull_distance(case, angle)
+        joint = CENTRE + RADIUS * _ray(angle)
+        return arcs_by_inset(joint, _ray(angle), offset, hull_height(case, angle), DEPTH, inset)
+
+    return section_at
 
 
 def sections_with_inset(offset: Floats, rise: Floats, inset: float) -> Sections:

@@ -8,11 +8,12 @@ import numpy as np
 
 from skirtloft.checks.finding import Finding
 from skirtloft.lift.plain import air_results
-from skirtloft.maths.frozen import Floats
+from skirtloft.maths.polylines import polyline_length
 from skirtloft.physics.behaviour_plain import station_behaviour, station_reactions
 from skirtloft.physics.section_room import loop_outermost_point
 from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
+from skirtloft.service.plain import service_results
 
 FORMAT = "skirtloft-results/1"
 
@@ -75,6 +76,7 @@ def results(skirt: Skirt, digest: str) -> dict[str, Any]:
             "against": skirt.corner_cloth.rule,
             "station": skirt.corner_cloth.station,
         },
+        **service_results(plan.stations, skirt.service),
         "panels": [
             {
                 "id": panel.id,
@@ -82,8 +84,8 @@ def results(skirt: Skirt, digest: str) -> dict[str, Any]:
                 "to": panel.end,
                 "hull_edge_m": panel.hull_edge,
                 "joint_m": panel.joint_edge,
-                "seam_from_m": _length(panel.seam_start),
-                "seam_to_m": _length(panel.seam_end),
+                "seam_from_m": polyline_length(panel.seam_start),
+                "seam_to_m": polyline_length(panel.seam_end),
                 "area_m2": panel.area,
             }
             for panel in skirt.development.panels
@@ -106,11 +108,6 @@ def sizes(skirt: Skirt) -> dict[str, float]:
         "overall_width_m": 2.0 * float(reach[:, 1].max()),
         "overall_length_m": float(reach[:, 0].max() - reach[:, 0].min()),
     }
-
-
-def _length(points: Floats) -> float:
-    steps = np.diff(points, axis=0)
-    return float(np.hypot(steps[:, 0], steps[:, 1]).sum())
 
 
 def _section(skirt: Skirt, i: int) -> dict[str, Any]:

@@ -242,3 +242,13 @@ def test_fit_refuses_a_wrong_file_and_can_be_cancelled(
     before = target.read_bytes()
     assert main(["fit", str(target), "--write"]) == 130
     assert target.read_bytes() == before
+
+
+def test_why_explains_and_lists(capsys: pytest.CaptureFixture[str]) -> None:
+    target = str(EXAMPLES / "four-seat.toml")
+    assert main(["why", target, "depth-to-pitch", "--quick", "--set", "skirt.pitch=140 mm"]) == 0
+    assert "280 mm / 140 mm = 2.00" in capsys.readouterr().out
+    assert main(["why", target]) == 0
+    assert "loop-length" in capsys.readouterr().out
+    assert main(["why", target, "nonsense-word"]) == 2
+    assert "The request has 1 problem" in capsys.readouterr().err

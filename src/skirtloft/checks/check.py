@@ -25,11 +25,14 @@ def check(
     development: Development,
     pieces: tuple[CutPiece, ...],
 ) -> tuple[Finding, ...]:
-    """Return every finding, in the order plan, sections, hull, air, making; each rule once, at its worst place."""
+    """Return every finding, in the order plan, sections, hull, air, making; each rule once, at its worst place.
+
+    Without pieces, those on making are left out.
+    """
     return (
         *check_without_pieces(design, plan, cushions, sections),
         *air_findings(design, air),
-        *making_findings(design, development, pieces),
+        *(making_findings(design, development, pieces) if pieces else ()),
     )
 
 

@@ -11,6 +11,7 @@ from typing import Annotated, Any, Literal
 from pydantic import model_validator
 
 from skirtloft.design.air_model import Air
+from skirtloft.design.cloth_model import Diaphragm, Fittings, Skids, Stitch, Strength, Tear
 from skirtloft.design.schema import (
     Allowance,
     Coordinate,
@@ -75,8 +76,9 @@ class Load(Record):
 
 
 class Craft(Record):
-    """Load cases; the first is the design case."""
+    """Load cases; the first is the design case. `seats` picks the usual weight of cloth; left out, the mass does."""
 
+    seats: Annotated[int, Number(1, 12)] | None = None
     load: tuple[Load, ...]
 
 
@@ -135,13 +137,14 @@ class FlatBottom(Record):
 class Hull(Record):
     """Clearance [m] of the flat bottom above the tip plane, and the edge that carries the skirt.
 
-    A hull that exists may also say where its inner fixings and the edge of its flat bottom are.
+    A hull that exists may also say where its inner fixings and the edge of its flat bottom are, and its skids.
     """
 
     clearance: Annotated[float, Quantity("length", 0.03, 1.0)]
     edge: tuple[HullPoint, ...]
     fixing: Fixing | None = None
     bottom: FlatBottom | None = None
+    skids: Skids = Skids()
 
 
 class Inner(Record):
@@ -223,15 +226,21 @@ class Skirt(Record):
     stern: RunInset = RunInset()
     corner: CornerRadii = CornerRadii()
     joint_line: tuple[JointPoint, ...] | None = None
+    diaphragm: Diaphragm | None = None
 
 
 class Cloth(Record):
-    """Mass [kg/m2], width of the roll [m], way of the warp, and whether one side of the cloth must face out."""
+    """Mass [kg/m2], width of the roll [m], way of the warp, and whether one side of the cloth must face out.
+
+    `strength` [N/m] of a strip and `tear` [N] from the maker's sheet; without them nothing is judged by strength.
+    """
 
     mass: Annotated[float, Quantity("areal_mass", 0.03, 3.0)]
     roll_width: Annotated[float, Quantity("length", 0.3, 5.0)] = length_default("cloth.roll_width")
     warp: Warp = default("cloth.warp")
     face_side: bool = default("cloth.face_side")
+    strength: Strength | None = None
+    tear: Tear | None = None
 
 
 class Cloths(Record):
@@ -242,7 +251,10 @@ class Cloths(Record):
 
 
 class Making(Record):
-    """Allowances and holes [m], paper and printer correction; `hull_edge_corner` is that of corner panels."""
+    """Allowances and holes [m], stitches and thread [m, N], shock factor, paper and printer correction.
+
+    `hull_edge_corner` is the hull edge's allowance on corner panels.
+    """
 
     seam: Allowance = length_default("making.seam")
     hull_edge: Allowance = length_default("making.hull_edge")
@@ -253,6 +265,13 @@ class Making(Record):
     hole: Annotated[float, Quantity("length", 0.001, 0.03)] = length_default("making.hole")
     hole_pitch: Annotated[float, Quantity("length", 0.01, 0.5)] = length_default("making.hole_pitch")
     hole_edge: Annotated[float, Quantity("length", 0.003, 0.1)] = length_default("making.hole_edge")
+    stitch: Stitch = default("making.stitch")
+    stitch_length: Annotated[float, Quantity("length", 0.001, 0.02)] = length_default("making.stitch_length")
+    rows: Annotated[int, Number(0, 6)] = default("making.rows")
+    thread_strength: Annotated[float, Quantity("force", 1.0, 1000.0)] | None = None
+    glued: bool = default("making.glued")
+    shock: Annotated[float, Number(1.0, 20.0)] = default("making.shock")
+    fittings: Fittings = Fittings()
     paper: Paper = default("making.paper")
     printer_x: Annotated[float, Number(0.9, 1.1)] = default("making.printer_x")
     printer_y: Annotated[float, Number(0.9, 1.1)] = default("making.printer_y")

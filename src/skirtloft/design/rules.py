@@ -13,16 +13,11 @@ from itertools import pairwise
 from typing import Any
 
 from skirtloft.design.air_keys import air_problems
+from skirtloft.design.cloth_keys import diaphragm_problems, making_problems
 from skirtloft.design.fields import NOTHING, Values
 from skirtloft.design.quantity import shown
-from skirtloft.design.segment_form import (
-    DEEPEST_DROP,
-    LEAST_LOWER_SLOPE,
-    TIP_ANGLES,
-    SegmentForm,
-    inboard_of,
-    resolved_form,
-)
+from skirtloft.design.segment_rules import segments_can_be_drawn
+from skirtloft.design.told import given
 from skirtloft.errors import Problem
 
 Raw = dict[str, Any]
@@ -44,28 +39,18 @@ def broken_rules(values: Values, raw: Raw) -> Iterator[Problem]:
     rules: tuple[Callable[[Values, Raw], Iterator[Problem]], ...] = (
         _date_is_a_date,
         _loads_have_names_of_their_own,
-        _segments_can_be_drawn,
+        segments_can_be_drawn,
         _hull_edge_is_an_outline,
         _fixings_are_told_one_way,
         _flat_bottom_lies_inside,
         _insets_are_one_each,
         _corners_have_radii,
         _joint_line_is_an_outline,
-        _holes_fit_their_allowance,
         _air_keys_fit,
+        _cloth_keys_fit,
     )
     for rule in rules:
         yield from rule(values, raw)
-
-
-def given(raw: Any, *path: str | int) -> str:
-    """Return what the file says at a path, as text, or "(nothing)"."""
-    for step in path:
-        try:
-            raw = raw[step]
-        except (KeyError, IndexError, TypeError):
-            return NOTHING
-    return shown(raw)
 
 
 def _date_is_a_date(values: Values, raw: Raw) -> Iterator[Problem]:
@@ -98,67 +83,6 @@ def _loads_have_names_of_their_own(values: Values, raw: Raw) -> Iterator[Problem
             yield Problem(f"craft.load[{index}].name", shown(name), wrong, "Give every load a name of its own.")
         elif name is not None:
             seen[name] = index
-
-
-def _segments_can_be_drawn(values: Values, raw: Raw) -> Iterator[Problem]:
-    skirt = values.get("skirt")
-    if not skirt:
-        return
-    whole = _segment_values(skirt)
-    told_skirt = raw["skirt"] if isinstance(raw.get("skirt"), dict) else {}
-    yield from _form_problems("skirt", resolved_form(whole, {}), told_skirt, told_skirt)
-    for run in ("bow", "side", "stern"):
-        told = told_skirt.get(run)
-        if isinstance(told, dict) and set(told) & {"depth", "face_angle", "tip_angle", "inner"}:
-            form = resolved_form(whole, _segment_values(skirt.get(run, {})))
-            yield from _form_problems(f"skirt.{run}", form, told, told_skirt)
-
-
-def _segment_values(table: Values) -> Values:
-    inner = table.get("inner", {})
-    own = {key: table.get(key) for key in ("depth", "face_angle", "tip_angle")}
-    return {**own, **{key: inner.get(key) for key in ("drop", "inboard")}}
-
-
-def _form_problems(path: str, form: SegmentForm | None, told: Raw, whole: Raw) -> Iterator[Problem]:
-    """Both tip angle and inboard told, a fixing near the ground, a lower edge too flat, a tip angle out of range."""
-    if "tip_angle" in told and given(told, "inner", "inboard") != NOTHING:
-        both = f"tip_angle {given(told, 'tip_angle')}, inner.inboard {given(told, 'inner', 'inboard')}"
-        yield Problem(path, both, "Only one of the two can be chosen; the other follows.", "Leave one of them out.")
-        return
-    if form is None:
-        return
-    drop = given(told, "inner", "drop")
-    if form.drop > DEEPEST_DROP * form.depth:
-        yield Problem(
-            f"{path}.inner.drop",
-            drop if drop != NOTHING else given(whole, "inner", "drop"),
-            "The inner fixing comes down to the ground.",
-            f'At most "{1000.0 * DEEPEST_DROP * form.depth:.1f} mm" would do at this depth.',
-        )
-        return
-    low, high = TIP_ANGLES
-    high = min(high, math.pi - LEAST_LOWER_SLOPE - form.face_angle)
-    if low - 1e-9 <= form.tip_angle <= high + 1e-9:
-        return
-    least, most = (inboard_of(form.depth, form.face_angle, angle, form.drop) for angle in (low, high))
-    inboard = next((text for text in (given(told, "inner", "inboard"),) if text != NOTHING), None)
-    if inboard is None and "tip_angle" not in told:
-        inboard = None if given(whole, "inner", "inboard") == NOTHING else given(whole, "inner", "inboard")
-    if inboard is not None:
-        yield Problem(
-            f"{path}.inner.inboard",
-            inboard,
-            f"It makes a tip angle of {math.degrees(form.tip_angle):.1f} deg.",
-            f'From "{1000.0 * least:.0f} mm" to "{1000.0 * most:.0f} mm" would do with this face.',
-        )
-    else:
-        yield Problem(
-            f"{path}.tip_angle",
-            given(told, "tip_angle") if "tip_angle" in told else given(whole, "tip_angle"),
-            f"The lower edge would rise at only {math.degrees(math.pi - form.face_angle - form.tip_angle):.1f} deg.",
-            f'At most "{math.degrees(high):.4g} deg" would do with a face of {math.degrees(form.face_angle):.4g} deg.',
-        )
 
 
 def _hull_edge_is_an_outline(values: Values, raw: Raw) -> Iterator[Problem]:
@@ -384,32 +308,12 @@ def _corners_of(runs: list[str]) -> set[str]:
     return corners
 
 
-def _holes_fit_their_allowance(values: Values, raw: Raw) -> Iterator[Problem]:
-    making = values.get("making", {})
-    hole, edge, joint, pitch = (making.get(key) for key in ("hole", "hole_edge", "joint", "hole_pitch"))
-    if hole is not None and edge is not None and joint is not None and joint < edge + hole / 2.0 - 1e-9:
-        need = 1000.0 * (edge + hole / 2.0)
-        yield Problem(
-            "making.joint",
-            given(raw, "making", "joint"),
-            f"The bolt holes do not fit: hole_edge and half a hole need {need:g} mm.",
-            f'joint = "{need:g} mm" or more would do, or a smaller hole or hole_edge.',
-        )
-    if hole is not None and edge is not None and edge < hole:
-        yield Problem(
-            "making.hole_edge",
-            given(raw, "making", "hole_edge"),
-            "The hole lies too near the cut edge to hold.",
-            f'"{1000.0 * hole:g} mm", one hole diameter, is the least; 15 mm is common practice.',
-        )
-    if hole is not None and pitch is not None and pitch < 2.0 * hole:
-        yield Problem(
-            "making.hole_pitch",
-            given(raw, "making", "hole_pitch"),
-            "The holes run into one another.",
-            f'"{2000.0 * hole:g} mm", two hole diameters, is the least; 50 to 75 mm is common practice.',
-        )
-
-
 def _air_keys_fit(values: Values, raw: Raw) -> Iterator[Problem]:
     yield from air_problems(values.get("air") or {}, raw.get("air"))
+
+
+def _cloth_keys_fit(values: Values, raw: Raw) -> Iterator[Problem]:
+    yield from making_problems(values.get("making") or {}, raw.get("making"))
+    skirt, told = values.get("skirt") or {}, raw.get("skirt")
+    if isinstance(skirt.get("diaphragm"), dict) and isinstance(told, dict):
+        yield from diaphragm_problems(skirt["diaphragm"], told.get("diaphragm"), _runs_of_the_hull(values))

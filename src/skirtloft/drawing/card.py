@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from skirtloft.design.model import Show
 from skirtloft.drawing.card_measures import (
     Rectangle,
     Table,
@@ -21,7 +22,6 @@ from skirtloft.drawing.card_measures import (
     tables,
 )
 from skirtloft.drawing.card_sketch import sketch
-from skirtloft.drawing.dimension import Show
 from skirtloft.drawing.lettering import text_width, wrap
 from skirtloft.drawing.page import Column, Room, Stamp, page, page_room
 from skirtloft.drawing.sheet import Item, Line, Sheet, Text

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from skirtloft.drawing.dimension import Show, length_text, readable_angle
+from skirtloft.design.model import Show
+from skirtloft.drawing.dimension import length_text, readable_angle
 from skirtloft.drawing.label import LEAST_HEIGHT, Label, Row, Shaft
 from skirtloft.drawing.label_place import CLEARANCE
 from skirtloft.drawing.page import Stamp

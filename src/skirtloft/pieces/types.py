@@ -16,6 +16,7 @@ from typing import Literal
 from skirtloft.design.segment_form import SegmentForm
 from skirtloft.maths.curves import RunName
 from skirtloft.maths.frozen import Floats
+from skirtloft.maths.polylines import polyline_length
 
 EdgeKind = Literal["seam", "hull", "joint", "tip", "hem", "fold", "end"]
 PieceKind = Literal["loop_panel", "face", "web", "joint_strip"]
@@ -109,10 +110,7 @@ class Edge:
     @property
     def length(self) -> float:
         """Length along the edge [m]."""
-        import numpy as np
-
-        steps = np.diff(self.points, axis=0)
-        return float(np.hypot(steps[:, 0], steps[:, 1]).sum())
+        return polyline_length(self.points)
 
 
 @dataclass(frozen=True, eq=False)
