@@ -11,10 +11,15 @@ from typing import Annotated, Any, Literal
 from pydantic import model_validator
 
 from skirtloft.design.air_model import Air
+from skirtloft.design.cloth_model import Diaphragm, Fittings, Skids, Stitch, Strength, Tear
 from skirtloft.design.material_model import Materials, Prices
 from skirtloft.design.schema import (
     Allowance,
     Coordinate,
+    Depth,
+    Drop,
+    FaceAngle,
+    Inboard,
     Inset,
     Name,
     Number,
@@ -22,6 +27,7 @@ from skirtloft.design.schema import (
     Quantity,
     Radius,
     Record,
+    TipAngle,
     Words,
     default,
     length_default,
@@ -72,8 +78,9 @@ class Load(Record):
 
 
 class Craft(Record):
-    """Load cases; the first is the design case."""
+    """Load cases; the first is the design case. `seats` picks the usual weight of cloth; left out, the mass does."""
 
+    seats: Annotated[int, Number(1, 12)] | None = None
     load: tuple[Load, ...]
 
 
@@ -92,22 +99,87 @@ class HullPoint(Record):
     through: Point | None = None
 
 
+class FixingPlace(Record):
+    """Where the inner fixings of a run are on a hull that exists [m].
+
+    `height` is above the flat of the hull bottom; `inboard` is how far inside the hull edge, square to it in plan.
+    """
+
+    height: Annotated[float, Quantity("length", 0.0, 3.0)]
+    inboard: Annotated[float, Quantity("length", 0.01, 5.0)]
+
+
+class FixingPoint(Record):
+    """A vertex of the inner-fixing line of a hull that exists, port half; fields as `HullPoint`, without a label."""
+
+    x: Coordinate
+    y: Coordinate
+    height: Annotated[float, Quantity("length", 0.0, 3.0)]
+    radius: Radius | None = None
+    through: Point | None = None
+
+
+class Fixing(Record):
+    """The inner-fixing line of a hull that exists: by run (nothing is said of the corners), or as a line of points."""
+
+    bow: FixingPlace | None = None
+    side: FixingPlace | None = None
+    stern: FixingPlace | None = None
+    line: tuple[FixingPoint, ...] | None = None
+
+
+class FlatBottom(Record):
+    """How far the edge of the flat of the bottom lies inside the hull edge, square to it in plan, by run [m]."""
+
+    bow: Annotated[float, Quantity("length", 0.02, 5.0)] | None = None
+    side: Annotated[float, Quantity("length", 0.02, 5.0)] | None = None
+    stern: Annotated[float, Quantity("length", 0.02, 5.0)] | None = None
+
+
 class Hull(Record):
-    """Clearance [m] of the flat bottom above the tip plane, and the edge that carries the skirt."""
+    """Clearance [m] of the flat bottom above the tip plane, and the edge that carries the skirt.
+
+    A hull that exists may also say where its inner fixings and the edge of its flat bottom are, and its skids.
+    """
 
     clearance: Annotated[float, Quantity("length", 0.03, 1.0)]
     edge: tuple[HullPoint, ...]
+    fixing: Fixing | None = None
+    bottom: FlatBottom | None = None
+    skids: Skids = Skids()
+
+
+class Inner(Record):
+    """The inner fixing: how far below the joint it lies, and how far inboard of it [m].
+
+    `inboard` not given follows from face and tip angle; given, the tip angle follows from it.
+    """
+
+    drop: Drop = length_default("skirt.inner.drop")
+    inboard: Inboard | None = None
+
+
+class RunInner(Record):
+    """The inner fixing of one run, fields as `Inner`; None is that of the whole skirt."""
+
+    drop: Drop | None = None
+    inboard: Inboard | None = None
 
 
 class RunInset(Record):
-    """How far inside the hull edge a run's tip line, or else its joint line, lies [m].
+    """One run: how far inside the hull edge its tip line, or else its joint line, lies [m], and its own segments.
 
-    The reader sees to it that exactly one is given for every run of the hull edge, and none where the run does not
-    occur or the joint line is given outright.
+    The reader sees to it that exactly one inset is given for every run of the hull edge, and none where the run does
+    not occur or the joint line is given outright. Depth [m], angles [rad] and inner fixing are None where they are
+    those of the whole skirt; through a corner they change evenly along the joint line.
     """
 
     tip_inside: Inset | None = None
     joint_inside: Inset | None = None
+    depth: Depth | None = None
+    face_angle: FaceAngle | None = None
+    tip_angle: TipAngle | None = None
+    inner: RunInner = RunInner()
 
 
 class CornerRadii(Record):
@@ -129,7 +201,7 @@ class CornerRadii(Record):
 
 
 class JointPoint(Record):
-    """A vertex of the joint line given outright, port half; fields as `HullPoint`, all at the depth."""
+    """A vertex of the joint line given outright, port half; fields as `HullPoint`, each at its run's depth."""
 
     x: Coordinate
     y: Coordinate
@@ -139,11 +211,16 @@ class JointPoint(Record):
 
 
 class Skirt(Record):
-    """Depth [m] of the segments, their angles [rad], the wanted pitch [m] along the joint and the joint line."""
+    """Depth [m] of the segments, their angles [rad] and inner fixing, the wanted pitch [m] and the joint line.
 
-    depth: Annotated[float, Quantity("length", 0.05, 1.0)]
-    face_angle: Annotated[float, Quantity("angle", 0.0, 3.15)] = default("skirt.face_angle", "angle")
-    tip_angle: Annotated[float, Quantity("angle", 0.0, 3.15)] = default("skirt.tip_angle", "angle")
+    `weight`: the weight of the cloth is in the balance of every section.
+    """
+
+    depth: Depth
+    face_angle: FaceAngle = default("skirt.face_angle", "angle")
+    tip_angle: TipAngle = default("skirt.tip_angle", "angle")
+    inner: Inner = Inner()
+    weight: bool = default("skirt.weight")
     pitch: Annotated[float, Quantity("length", 0.04, 0.6)]
     stations_per_corner: Annotated[int, Number(3, 31)] = default("skirt.stations_per_corner")
     bow: RunInset = RunInset()
@@ -151,12 +228,14 @@ class Skirt(Record):
     stern: RunInset = RunInset()
     corner: CornerRadii = CornerRadii()
     joint_line: tuple[JointPoint, ...] | None = None
+    diaphragm: Diaphragm | None = None
 
 
 class Cloth(Record):
     """Mass [kg/m2], width of the roll [m], way of the warp, whether one side must face out, whether it runs one way.
 
-    `one_way` cloth has a pile, a print or a bow in its weave: no piece may be turned by half a turn.
+    `one_way` cloth has a pile, a print or a bow in its weave: no piece may be turned by half a turn. `strength` [N/m]
+    of a strip and `tear` [N] from the maker's sheet; without them nothing is judged by strength.
     """
 
     mass: Annotated[float, Quantity("areal_mass", 0.03, 3.0)]
@@ -164,6 +243,8 @@ class Cloth(Record):
     warp: Warp = default("cloth.warp")
     face_side: bool = default("cloth.face_side")
     one_way: bool = default("cloth.one_way")
+    strength: Strength | None = None
+    tear: Tear | None = None
 
 
 class Cloths(Record):
@@ -174,16 +255,27 @@ class Cloths(Record):
 
 
 class Making(Record):
-    """Allowances and holes [m], paper and printer correction."""
+    """Allowances and holes [m], stitches and thread [m, N], shock factor, paper and printer correction.
+
+    `hull_edge_corner` is the hull edge's allowance on corner panels.
+    """
 
     seam: Allowance = length_default("making.seam")
     hull_edge: Allowance = length_default("making.hull_edge")
+    hull_edge_corner: Allowance | None = None
     joint: Allowance = length_default("making.joint")
     hem: Allowance = length_default("making.hem")
     tip_trim: Allowance = length_default("making.tip_trim")
     hole: Annotated[float, Quantity("length", 0.001, 0.03)] = length_default("making.hole")
     hole_pitch: Annotated[float, Quantity("length", 0.01, 0.5)] = length_default("making.hole_pitch")
     hole_edge: Annotated[float, Quantity("length", 0.003, 0.1)] = length_default("making.hole_edge")
+    stitch: Stitch = default("making.stitch")
+    stitch_length: Annotated[float, Quantity("length", 0.001, 0.02)] = length_default("making.stitch_length")
+    rows: Annotated[int, Number(0, 6)] = default("making.rows")
+    thread_strength: Annotated[float, Quantity("force", 1.0, 1000.0)] | None = None
+    glued: bool = default("making.glued")
+    shock: Annotated[float, Number(1.0, 20.0)] = default("making.shock")
+    fittings: Fittings = Fittings()
     paper: Paper = default("making.paper")
     printer_x: Annotated[float, Number(0.9, 1.1)] = default("making.printer_x")
     printer_y: Annotated[float, Number(0.9, 1.1)] = default("making.printer_y")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from skirtloft.design.air_text import air_tables
+from skirtloft.design.cloth_text import diaphragm_table, fittings_table, sewing_keys, skids_table, strength_keys
 from skirtloft.design.model import FORMAT, Show
 from skirtloft.design.quantity import OUNCE, POUND, YARD
 from skirtloft.design.units import format_length, format_mass, format_pressure
@@ -19,6 +20,7 @@ class Sizes:
     `mass_height` the height of the masses above the bottom; `corner` the radius of the joint line.
     """
 
+    seats: int
     mass: float
     solo: float
     length: float
@@ -36,6 +38,11 @@ class Sizes:
     mass_height: float
     segment_cloth: float
     loop_cloth: float
+
+    @property
+    def inboard(self) -> float:
+        """How far the inner fixings of a side lie inside the hull edge [m], to a thousandth: twice the depth less X."""
+        return round(2.0 * self.depth - (self.tip_inset - self.tip_inside), 3)
 
 
 @dataclass(frozen=True)
@@ -123,6 +130,9 @@ def _loads(write: Writer, sizes: Sizes) -> str:
 # is cut for it. Each further load is solved with the same cloth. In place of mass, x, y and z a load may list
 # items = [{{ name = "engine", mass = "60 kg", x = "1.2 m", y = "0 m", z = "500 mm" }}, ...], which are summed.
 
+[craft]
+seats = {sizes.seats}  # for the usual weight of cloth; left out: by mass
+
 [[craft.load]]
 name = "full"
 mass = {write.mass(sizes.mass)}
@@ -180,7 +190,15 @@ run = "stern"
 x = {zero}
 y = {zero}
 height = {height}
-"""
+
+# A hull that exists may say where its inner fixings are, and `fit` looks for the skirt that meets them. By run, or as
+# [[hull.fixing.line]] with x, y, height, radius and through like the edge:
+# [hull.fixing.side]
+# height = {write.length(sizes.depth - sizes.clearance)}  # above the flat of the bottom
+# inboard = {write.length(sizes.inboard)}  # of the hull edge
+# [hull.bottom]
+# side = {write.length(1.1 * sizes.inboard)}  # how far inside the hull edge the flat of the bottom ends
+{skids_table(write, write.length(1.2 * sizes.inboard))}"""
 
 
 def _skirt(write: Writer, sizes: Sizes) -> str:
@@ -190,13 +208,21 @@ def _skirt(write: Writer, sizes: Sizes) -> str:
     return f"""\
 [skirt]
 depth = {write.length(sizes.depth)}  # joint above ground; above the clearance: inner corners tie to the planing face
-face_angle = "45 deg"  # slope of the outer face to the ground; only 45 deg now
-tip_angle = "90 deg"  # corner of the web at the ground; only 90 deg now
+face_angle = "45 deg"  # slope of the outer face to the ground, 30 to 70 deg
+tip_angle = "90 deg"  # corner of the web at the ground, 70 to 110 deg; below 90 the face puckers
+weight = true  # the weight of the cloth is in the balance of every section
 pitch = {write.length(sizes.pitch)}  # wanted width of a segment; a whole number is fitted to every run
 stations_per_corner = 7  # sections in 90 deg of a corner, both ends counted; more is smoother
 
+[skirt.inner]  # where the inner corner of a segment is tied to the hull's planing face
+drop = {write.length(0.0)}  # below the level of the joint
+# inboard = {write.length(sizes.depth * 2.0)}  # from the joint, in place of tip_angle; left out: it follows from that
+
 # Each run gives one of two: tip_inside, how far the ground line lies inside the hull edge (side and stern:
 # {side}), or joint_inside, how far the joint does (bow: {bow}).
+
+# A run may have segments of its own: depth, face_angle, tip_angle and inner = {{ drop = ..., inboard = ... }} as above,
+# for example a deeper bow. Through the corner beside it they change evenly.
 
 [skirt.bow]
 joint_inside = {write.length(sizes.joint_inside)}
@@ -211,7 +237,7 @@ tip_inside = {tip_inside}
 bow = {corner}  # where bow meets side
 stern = {corner}  # where side meets stern
 # side = {corner}  # where two side pieces meet at an angle; left out: as bow
-"""
+{diaphragm_table(write, write.length(0.0), write.length(1.1 * sizes.inboard))}"""
 
 
 def _air(write: Writer) -> str:
@@ -241,14 +267,14 @@ roll_width = {roll}  # usable width of the roll
 warp = "along"  # the warp runs "along" the skirt or "around" the section
 face_side = true  # true: one side of the cloth must face out, so hands are kept apart
 one_way = false  # true: pile, print or weave runs one way, so no piece is turned by half a turn
-
+{strength_keys(write, write.choice("24 kN/m", "137 lbf/in"), write.choice("100 N", "22 lbf"))}
 [cloth.segment]
 mass = {write.cloth(sizes.segment_cloth)}  # the tips wear: one grade heavier than the loop
 roll_width = {roll}
 warp = "around"  # down the face
 face_side = true
 one_way = false
-"""
+{strength_keys(write, write.choice("30 kN/m", "171 lbf/in"), write.choice("100 N", "22 lbf"))}"""
 
 
 def _making(write: Writer) -> str:
@@ -256,13 +282,14 @@ def _making(write: Writer) -> str:
 [making]  # cloth left outside the sewn or finished line, holes, paper
 seam = {write.choice("25 mm", "1 in")}  # lap between loop panels, and of face to web
 hull_edge = {write.choice("40 mm", "1 1/2 in")}  # top hem under the edge strip
+# hull_edge_corner = {write.choice("65 mm", "2 1/2 in")}  # on corner panels, to let out; left out: what it takes
 joint = {write.choice("25 mm", "1 in")}  # beyond the joint: it carries the row of bolts
 hem = {write.choice("15 mm", "5/8 in")}  # free edges of the webs
 tip_trim = {write.choice("15 mm", "5/8 in")}  # left on below the finished tip, to trim at the first hover
 hole = {write.choice("6 mm", "1/4 in")}  # for bolts and ties
 hole_pitch = {write.choice("60 mm", "2 1/2 in")}  # wanted spacing along the joint
 hole_edge = {write.choice("15 mm", "5/8 in")}  # centre of a hole to the cut edge
-paper = {write.choice("A4", "Letter")}  # A4 or Letter, for tiled templates
+{sewing_keys(write)}paper = {write.choice("A4", "Letter")}  # A4 or Letter, for tiled templates
 printer_x = 1.0  # from the printed test page: what its rule of 100 measures, over 100
 printer_y = 1.0
-"""
+{fittings_table(write)}"""

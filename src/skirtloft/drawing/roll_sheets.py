@@ -13,9 +13,10 @@ from typing import Any
 import numpy as np
 import shapely
 
+from skirtloft.design.model import Show
 from skirtloft.design.units import format_area, format_length
 from skirtloft.drawing.card_measures import side_words
-from skirtloft.drawing.dimension import Show, arrow
+from skirtloft.drawing.dimension import arrow
 from skirtloft.drawing.lettering import text_width
 from skirtloft.drawing.page import Column, Room, Stamp, page, page_room
 from skirtloft.drawing.sheet import Circle, Item, Line, Sheet, Text

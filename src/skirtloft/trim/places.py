@@ -7,6 +7,7 @@ import shapely
 
 from skirtloft.maths.curves import outward_at, points_at
 from skirtloft.maths.frozen import Floats, frozen_array
+from skirtloft.shape.segment_field import tip_insets
 from skirtloft.shape.types import Plan
 
 # Each word as the way one looks from the middle of the box round the tip line, in half lengths and half widths.
@@ -25,7 +26,8 @@ WORDS: dict[str, tuple[float, float]] = {
 def tip_outline(plan: Plan) -> Floats:
     """Return the mean tip line all round, (n, 2) [m], from the bow centre by port to the stern and back."""
     at = np.linspace(0.0, float(plan.joint_line.breaks[-1]), 721)
-    port = points_at(plan.joint_line, at) - plan.tip_inset * outward_at(plan.joint_line, at, "before")
+    insets = tip_insets(plan.segments, plan.pitch, at)
+    port = points_at(plan.joint_line, at) - insets[:, None] * outward_at(plan.joint_line, at, "before")
     return frozen_array(np.concatenate([port, (port * [1.0, -1.0])[-2:0:-1]]))
 
 
@@ -34,12 +36,20 @@ def places(plan: Plan) -> dict[str, tuple[float, float]]:
     outline = tip_outline(plan)
     found = {word: _towards(outline, way) for word, way in WORDS.items()}
     stations = plan.stations
-    tips = stations.joint - plan.tip_inset * stations.outward
+    tips = stations.joint - tip_insets(plan.segments, plan.pitch, stations.at)[:, None] * stations.outward
     for name, (x, y) in zip(stations.ids, tips, strict=True):
         found[name] = float(x), float(y)
         if abs(y) > 1e-6:
             found[f"S{name[1:]}"] = float(x), -float(y)
     return found
+
+
+def face_slopes(plan: Plan, points: Floats) -> Floats:
+    """Return the face angle of the segments nearest to points (n, 2) [m] of either side, (n,) [rad]."""
+    stations = plan.stations
+    port = np.column_stack([points[:, 0], np.abs(points[:, 1])])
+    nearest = np.hypot(*(port[:, None, :] - stations.joint[None, :, :]).transpose(2, 0, 1)).argmin(axis=1)
+    return frozen_array(stations.face_angle[nearest])
 
 
 def _towards(outline: Floats, way: tuple[float, float]) -> tuple[float, float]:

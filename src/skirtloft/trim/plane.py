@@ -126,18 +126,18 @@ def level_by_mass(found: Stand, mass: float, righting: Righting) -> Move:
     return Move(forward, to_port, mass)
 
 
-def trims(measured: Measured, found: Stand, face_angle: float) -> tuple[Trim, ...]:
+def trims(measured: Measured, found: Stand, face_angle: Floats) -> tuple[Trim, ...]:
     """Return what to take off, place by place, most first: tips that hang more than `LOW` below the plane.
 
     Parameters
     ----------
     measured, found : the gaps and their plane
-    face_angle : float [rad]
-        Of the face to the ground: a height h is h / sin(face angle) along the cloth.
+    face_angle : (n,) [rad]
+        Of the face to the ground at each place: a height h is h / sin(face angle) along the cloth.
     """
     low = [
-        Trim(place, -float(r), -float(r) / math.sin(face_angle))
-        for place, r in zip(measured.places, found.residuals, strict=True)
+        Trim(place, -float(r), -float(r) / math.sin(face))
+        for place, r, face in zip(measured.places, found.residuals, face_angle, strict=True)
         if r < -LOW
     ]
     return tuple(sorted(low, key=lambda trim: -trim.height))

@@ -10,7 +10,7 @@ import pytest
 
 from skirtloft.errors import DesignError
 from skirtloft.trim.gaps import Measured, read_gaps
-from skirtloft.trim.places import WORDS, places, tip_outline
+from skirtloft.trim.places import WORDS, face_slopes, places, tip_outline
 from skirtloft.trim.plane import level_by_mass, stand, trims
 from skirtloft.trim.report import trim_lines
 from tests.designs import skirt_of
@@ -78,7 +78,7 @@ def test_known_residuals_come_back() -> None:
     assert found.residuals == pytest.approx(residual, abs=1e-8)
     assert found.pitch == pytest.approx(math.radians(0.1), rel=1e-4)
     assert found.scatter == pytest.approx(math.sqrt(residual @ residual / 5.0), rel=1e-4)
-    cuts = trims(given, found, math.radians(45.0))
+    cuts = trims(given, found, np.full(len(given.gaps), math.radians(45.0)))
     assert [cut.place for cut in cuts] == [n for r, n in sorted(zip(residual, names, strict=True)) if r < -0.005]
     assert cuts
     assert cuts[0].along_face == pytest.approx(math.sqrt(2.0) * cuts[0].height)
@@ -104,7 +104,7 @@ def test_mass_moves_towards_the_high_side() -> None:
     move = level_by_mass(found, 700.0, lambda pitch, roll: (0.8 * pitch, 0.5 * roll))
     assert move.moment_forward == pytest.approx(700.0 * 0.8 * math.radians(0.3), rel=1e-4)
     assert move.moment_to_port == pytest.approx(-700.0 * 0.5 * math.radians(0.2), rel=1e-4)
-    words = "\n".join(trim_lines(given, found, move, trims(given, found, math.radians(45.0))))
+    words = "\n".join(trim_lines(given, found, move, trims(given, found, np.full(len(given.gaps), math.radians(45.0)))))
     assert "move some forward and to starboard, towards the high side" in words
     assert "2.932 kg moved by 1.000 m forward" in words
     assert words.index("1 Level") < words.index("2 Trim")
@@ -116,7 +116,7 @@ def test_a_level_craft_keeps_its_masses_and_dragging_tips_are_told() -> None:
     names = tuple(WORDS)
     given = measured({name: 0.0 if name == "stern" else 0.008 for name in names})
     found = stand(given)
-    words = "\n".join(trim_lines(given, found, None, trims(given, found, math.radians(45.0))))
+    words = "\n".join(trim_lines(given, found, None, trims(given, found, np.full(len(given.gaps), math.radians(45.0)))))
     assert "no gap at stern" in words
     level = stand(measured(dict.fromkeys(names, 0.010)))
     assert level.is_level
@@ -173,3 +173,12 @@ def test_pressure_and_load_are_kept() -> None:
         LOADS,
     )
     assert (given.load, given.pressure) == ("solo", pytest.approx(600.0))
+
+
+def test_places_and_slopes_where_bow_and_side_differ() -> None:
+    """A bow with a 50 deg face: its places carry that slope, the side's stay at 45 deg."""
+    plan = skirt_of("four-seat", ("skirt.bow.face_angle", "50 deg")).plan
+    known = places(plan)
+    assert all(math.isfinite(value) for point in known.values() for value in point)
+    slopes = face_slopes(plan, np.array([known["bow"], known["starboard"]]))
+    assert np.degrees(slopes) == pytest.approx([50.0, 45.0])

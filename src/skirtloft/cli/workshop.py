@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from skirtloft.cli_parts import DesignArgument, SetOption, build_skirt, changed_lines, exit_code, show_progress
+from skirtloft.cli.shell import DesignArgument, SetOption, app, built, changed_lines, exit_code, show_progress
 from skirtloft.errors import DesignError, Problem
 
 if TYPE_CHECKING:
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from skirtloft.pipeline import Skirt
 
 
+@app.command()
 def layout(
     design: DesignArgument,
     changes: SetOption = None,
@@ -40,7 +41,7 @@ def layout(
     from skirtloft.layout.report import layout_lines
     from skirtloft.layout.saved import from_text, to_text
 
-    skirt, _ = build_skirt(design, changes)
+    skirt, _ = built(design, changes)
     wanted, place = problems(skirt.design, skirt.pieces), design.with_suffix(".layout.json")
     saved = from_text(place.read_text(encoding="utf-8"), wanted) if place.is_file() and not again else ()
     starts = {kept.problem.cloth: kept for kept in saved}
@@ -68,6 +69,7 @@ def layout(
     return exit_code(skirt)
 
 
+@app.command()
 def materials(
     design: DesignArgument,
     changes: SetOption = None,
@@ -81,7 +83,7 @@ def materials(
     from skirtloft.materials.list import bill_of_materials
     from skirtloft.materials.table import COLUMNS, bill_lines, rows
 
-    skirt, _ = build_skirt(design, changes)
+    skirt, _ = built(design, changes)
     wanted, place = problems(skirt.design, skirt.pieces), design.with_suffix(".layout.json")
     saved = from_text(place.read_text(encoding="utf-8"), wanted) if place.is_file() else ()
     bill, show = bill_of_materials(skirt.design, skirt.pieces, saved), skirt.design.project.show
@@ -93,6 +95,7 @@ def materials(
     return exit_code(skirt)
 
 
+@app.command()
 def trim(
     design: DesignArgument,
     gaps: Annotated[Path, typer.Argument(metavar="GAPS", help="Gaps measured round the craft (TOML).")],
@@ -103,19 +106,20 @@ def trim(
     from skirtloft.design.write import split_changes
     from skirtloft.shape.plan import lay_out
     from skirtloft.trim.gaps import read_gaps
-    from skirtloft.trim.places import places
+    from skirtloft.trim.places import face_slopes, places
     from skirtloft.trim.plane import stand, trims
     from skirtloft.trim.report import trim_lines
 
     made = parse_design(read_text(design), split_changes(changes or []))
+    plan = lay_out(made)
     try:
-        measured = read_gaps(read_text(gaps), places(lay_out(made)), [load.name for load in made.craft.load])
+        measured = read_gaps(read_text(gaps), places(plan), [load.name for load in made.craft.load])
     except DesignError as error:
         raise DesignError(
             [Problem(f"{gaps}: {p.path}", p.given, p.wrong, p.would_do) for p in error.problems]
         ) from None
     found = stand(measured)
-    cuts = trims(measured, found, made.skirt.face_angle)
+    cuts = trims(measured, found, face_slopes(plan, measured.points))
     for line in (*changed_lines(changes), *trim_lines(measured, found, None, cuts, made.project.show)):
         print(line)
     return 0
