@@ -113,14 +113,20 @@ def _too_near(codes: Sequence[str], outlines: Sequence[shapely.Polygon], gap: fl
     found = []
     for first, second in zip(one[one < other], other[one < other], strict=True):
         distance = float(shapely.distance(outlines[first], outlines[second]))
-        overlap = float(shapely.intersection(outlines[first], outlines[second]).area)
-        if overlap > 0.0:
+        if _overlap(outlines[first], outlines[second]):
             found.append(f"{codes[first]} and {codes[second]} overlap.")
         elif distance < gap - WITHIN:
             found.append(
                 f"{codes[first]} and {codes[second]} are {1000 * distance:.1f} mm apart, not {1000 * gap:.1f}."
             )
     return found
+
+
+def _overlap(one: shapely.Polygon, other: shapely.Polygon) -> bool:
+    """Tell whether two outlines lie over each other by more than `WITHIN`; pieces without a gap may touch."""
+    if float(shapely.intersection(one, other).area) == 0.0:
+        return False
+    return bool(shapely.intersects(one.buffer(-WITHIN), other))
 
 
 def in_order(layout: Layout) -> Layout:

@@ -67,7 +67,8 @@ def test_thread_and_glue_by_length_of_seam() -> None:
     hull = sum(e.length * p.quantity for p in pieces for e in p.edges if e.kind == "hull")
     found = bill()
     assert part(found, "thread").quantity == pytest.approx((2 * seam + web_hem + hull) * 2.5 * 1.25)
-    lap = seam * making.seam + web_hem * making.hem + hull * making.hull_edge
+    edge = sum(e.length * e.allowance * p.quantity for p in pieces for e in p.edges if e.kind == "hull")
+    lap = seam * making.seam + web_hem * making.hem + edge
     assert part(found, "glue").quantity == pytest.approx(0.3 * lap)
     assert "thread" not in [line.part for line in bill(("materials.join", "glued")).lines]
     assert "glue" not in [line.part for line in bill(("materials.join", "sewn")).lines]
