@@ -28,6 +28,7 @@ from skirtloft.maths.curves import (
 )
 from skirtloft.maths.fillets import FITS, end_for_end, turn_between
 from skirtloft.shape.joint_supports import Support, moved_supports
+from skirtloft.shape.outline import NEARLY_TANGENT
 from skirtloft.shape.outline_fillets import half_at_centre, has_room, largest_at, margin_at, outline_size, round_whole
 from skirtloft.shape.wording import at_least, at_most, millimetres, place_text
 
@@ -240,6 +241,10 @@ def checked(line: JointLine) -> JointLine:
         where = f"{name.replace('_', ' ')} of the joint line, {place_text(piece_start(piece))}"
         why = f"it is {millimetres(length)} long; below {millimetres(SHORTEST)} it holds no panel."
         if isinstance(piece, ArcPiece):
+            if piece.sweep < NEARLY_TANGENT:
+                turn = math.degrees(piece.sweep)
+                change = f"The pieces beside it turn by {turn:.2g} deg: draw them tangent there, or as one piece."
+                raise ShapeError(where, why, change)
             radius = SHORTEST * piece.radius / length
             raise ShapeError(
                 where, why, f"Use a radius of at least {at_least(radius)}, or draw its neighbours in one line."
