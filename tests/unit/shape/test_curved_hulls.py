@@ -1,4 +1,4 @@
-"""Hulls that are no box, through the whole flow: a pointed bow, sides with a gentle curve, arcs tangent to within rounding."""
+"""Hulls that are no box, through the whole flow: a pointed bow, gentle curves, arcs tangent to within rounding."""
 
 from __future__ import annotations
 
@@ -83,4 +83,4 @@ def test_sections_turned_by_a_rounding_error_have_no_axis() -> None:
     outward = arcs.outward[:1] + [[0.0, 1e-9]]
     turned = dataclasses.replace(take_arcs(arcs, slice(0, 1)), outward=frozen_array(outward))
     first, second = axis_distances(take_arcs(arcs, slice(0, 1)), turned)
-    assert np.isinf(first).all() and np.isinf(second).all()
+    assert np.isinf([first, second]).all()
