@@ -65,7 +65,12 @@ def solve(
         refuse_to_overwrite(Path(str(json)))
     skirt, digest = built(design, changes)
     out = sys.stderr if json == "-" else sys.stdout
-    for line in (verdict_line(skirt), *changed_lines(changes), *plain_lines(skirt), *finding_lines(skirt.findings)):
+    for line in (
+        verdict_line(skirt),
+        *changed_lines(changes),
+        *plain_lines(skirt),
+        *finding_lines(skirt.findings, skirt.design.project.show),
+    ):
         print(line, file=out)
     if json == "-":
         print(render(results(skirt, digest)), end="")
@@ -99,7 +104,7 @@ def pack(
     skirt, digest = built(design, changes)
     planned = plan_pack(skirt, digest, accept or [], tile_all, tuple(changes or ()))
     print(verdict_line(skirt))
-    for line in (*changed_lines(changes), *finding_lines(skirt.findings), *planned.lines()):
+    for line in (*changed_lines(changes), *finding_lines(skirt.findings, skirt.design.project.show), *planned.lines()):
         print(line)
     written = write_pack(planned, out, show_progress)
     print(f"Wrote {len(written)} files to {out}. Start with {out / '00-read-me.pdf'}.")
