@@ -360,7 +360,7 @@ def _read_me(planned: PlannedPack) -> list[Sheet]:
     facts = [*verdict_line(skirt).split("  ", 1)[1:], *plain_lines(skirt), *shopping_lines(skirt)]
     if planned.stamp.changes:
         facts.insert(1, f"Changed    for this pack, not in the file: {', '.join(planned.stamp.changes)}")
-    findings = finding_lines(skirt.findings)
+    findings = finding_lines(skirt.findings, skirt.design.project.show)
     paper = skirt.design.making.paper
     there = tuple(row for row in FILES if _belongs(row[0], planned.only))
     return read_me_sheets(_rows(planned), there, facts, findings, planned.stamp, paper)

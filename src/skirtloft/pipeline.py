@@ -30,7 +30,7 @@ from skirtloft.physics.types import Cushion, Sections
 from skirtloft.pieces.corner_cloth import CornerCloth, corner_cloth
 from skirtloft.pieces.cut_pieces import cut_pieces
 from skirtloft.pieces.types import CutPiece
-from skirtloft.service.diaphragm import diaphragm_result, slack_pressure
+from skirtloft.service.diaphragm import diaphragm_result, pull_direction, slack_pressure
 from skirtloft.service.in_service import InService, in_service
 from skirtloft.shape.develop import Development, develop
 from skirtloft.shape.diaphragm_place import diaphragm_place
@@ -113,7 +113,7 @@ def build(design: Design, cut: bool = True) -> Skirt:
     sections = sections_of(statics)
     diaphragm = diaphragm_result(design, plan, statics, diaphragm_place(design, plan))
     rests = rest_under(statics, [cushion.pressure for cushion in cushions], slack_pressure=slack_pressure(diaphragm))
-    behaviour = section_behaviour(statics, rests)
+    behaviour = section_behaviour(statics, rests, pull_direction(diaphragm))
     development = develop(plan, sections)
     cloth = corner_cloth(design, plan, statics, behaviour.quarter_rule)
     pieces = cut_pieces(design, plan, development.panels, cloth.cut) if cut else ()

@@ -8,10 +8,12 @@ import numpy as np
 
 from skirtloft.checks.finding import Finding
 from skirtloft.design.model import Show
+from skirtloft.design.said_both import said_both
 from skirtloft.design.units import (
     format_area,
     format_flow,
     format_length,
+    format_line_load,
     format_mass,
     format_power,
     format_pressure,
@@ -78,15 +80,19 @@ def _diaphragm_lines(skirt: Skirt) -> list[str]:
     result, show = skirt.service.diaphragm, skirt.design.project.show
     if result is None:
         return []
+    if not (result.place.asked > 0.0).any():
+        return ["Margin    zero: the loops are cut for balance, without a diaphragm"]
     if not result.is_there.any():
         return ["Margin    no diaphragm is possible as asked: loops are cut for balance, see what to change"]
     sized, there = result.sized, result.is_there
     straight = there & np.array([not run.endswith("corner") for run in skirt.plan.stations.runs])
-    pull = float(sized.tension[straight if straight.any() else there].max())
+    pull = format_line_load(float(sized.tension[straight if straight.any() else there].max()), show)
+    whole = there & result.place.is_whole if (there & result.place.is_whole).any() else there
+    margin = float(sized.margin[whole].min())
     strips = sum(run.strips for run in result.runs)
     return [
-        f"Margin    {float(sized.margin[there].min()):.2g} of the diaphragm; it pulls up to {pull:.3g} N/m on straight"
-        f" runs (computed), slack below {format_mass(float(result.slack_mass[there].max()), show)}",
+        f"Margin    {margin:.2g} of the diaphragm; it pulls up to {pull} on straight"
+        f" runs (computed), slack below {format_mass(float(result.slack_mass[whole].max()), show)}",
         f"          its {strips} strips are not among the pieces: finished sizes are in the results, diaphragm.runs;"
         " the loop is cut short for it, do not fly without",
     ]
@@ -176,7 +182,7 @@ def shopping_lines(skirt: Skirt) -> list[str]:
     ]
 
 
-def finding_lines(findings: tuple[Finding, ...]) -> list[str]:
+def finding_lines(findings: tuple[Finding, ...], show: Show) -> list[str]:
     """Return each failure and warning with its value, limit, place and change, failures first."""
     lines = []
     for verdict, word in (("fail", "FAIL"), ("warn", "WATCH")):
@@ -184,7 +190,7 @@ def finding_lines(findings: tuple[Finding, ...]) -> list[str]:
             if finding.verdict == verdict:
                 lines.append(f"{word:6}{finding.rule}: {finding.title}. {value_text(finding)} at {finding.where}.")
                 lines.append(f"      {finding.why} {finding.change} [{finding.source}]")
-    return lines
+    return [said_both(line, show) for line in lines]
 
 
 def value_text(finding: Finding) -> str:

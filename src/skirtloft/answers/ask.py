@@ -71,7 +71,7 @@ def answer(design: Design, asked: Asked) -> tuple[list[str], bool]:
     if asked.free_flow is not None and asked.power is not None:
         parts.append(free_flow_lines(subject, asked.free_flow, asked.power))
     if not parts:
-        parts.append([*point_lines(subject), *finding_lines(subject.findings)])
+        parts.append([*point_lines(subject), *finding_lines(subject.findings, subject.design.project.show)])
     lines = [verdict(subject)]
     for part in parts:
         lines += part if part is parts[0] else ["", *part]

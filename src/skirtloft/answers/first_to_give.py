@@ -1,6 +1,7 @@
 """What gives first: the extra mass, and the shift of the centre of gravity, at which each rule first changes its word.
 
-The skirt stays as it was cut for the file's first load; sections and air are solved again with the mass on every load.
+The skirt stays as it was cut for the file's first load; sections, their rest under every load, pulls on the cloth and
+air are solved again with the mass on every load.
 """
 
 from __future__ import annotations
@@ -11,15 +12,21 @@ from dataclasses import dataclass
 import numpy as np
 
 from skirtloft.checks.air_rules import air_findings
+from skirtloft.checks.behaviour_rules import behaviour_findings
 from skirtloft.checks.finding import Finding
 from skirtloft.checks.making_rules import pressure_finding
 from skirtloft.checks.plan_rules import balance_findings
 from skirtloft.checks.section_rules import section_findings
+from skirtloft.checks.service_rules import cloth_findings
 from skirtloft.design.model import Design
 from skirtloft.errors import SolveError
 from skirtloft.lift.match import match_air
-from skirtloft.physics.design_case import sections_of
+from skirtloft.physics.behaviour import section_behaviour
+from skirtloft.physics.design_case import rest_under, sections_of
+from skirtloft.physics.types import Cushion
 from skirtloft.pipeline import Skirt, equilibrium, support_loads
+from skirtloft.service.cloth import cloth_in_use
+from skirtloft.service.diaphragm import pull_direction, slack_pressure
 
 RANK = {"note": 0, "pass": 0, "warn": 1, "fail": 2}
 STEPS = 16  # looks over the range before halving
@@ -100,6 +107,7 @@ def findings_with(
         *air_findings(design, match_air(design, plan)),
     ]
     if extra_mass:
+        found += _same_cloth(skirt, design, cushions)
         try:
             sections = sections_of(equilibrium(design, plan, cushions[0].pressure))
             found += section_findings(plan.stations, sections)
@@ -109,6 +117,16 @@ def findings_with(
     else:
         found += section_findings(plan.stations, skirt.sections)
     return tuple(found)
+
+
+def _same_cloth(skirt: Skirt, design: Design, cushions: tuple[Cushion, ...]) -> tuple[Finding, ...]:
+    """Return the findings on where the cloth as cut comes to rest under the loads of `design`, and on its strength."""
+    diaphragm = skirt.service.diaphragm
+    pressures = [cushion.pressure for cushion in cushions]
+    rests = rest_under(skirt.statics, pressures, slack_pressure=slack_pressure(diaphragm))
+    behaviour = section_behaviour(skirt.statics, rests, pull_direction(diaphragm))
+    cloth = cloth_in_use(design, skirt.plan, cushions, skirt.statics, rests, diaphragm)
+    return (*behaviour_findings(design, skirt.plan, behaviour), *cloth_findings(cloth))
 
 
 def loaded(design: Design, extra_mass: float, shift_x: float, shift_y: float) -> Design:

@@ -117,16 +117,7 @@ def _what_would_do(wanted: Diaphragm, stations: Stations, place: DiaphragmPlace,
     run = next((name for name in ("bow", "side", "stern") if stations.runs[i].startswith(name)), "side")
     key = f"skirt.diaphragm.{run}"
     if place.is_given:
-        along = float(joint[0] - place.attachment.point[i, 0])
-        height = float(joint[1]) - steep * along - clearance
-        if height > 0.0:
-            return f"Set {key}.height to {1000 * height:.0f} mm or less at that distance, or bring it nearer outboard."
-        reach = float(joint[1] - clearance) / steep
-        inside = reach - float(joint[0])
-        return (
-            f"Even the flat of the bottom is too high at that distance: set {key}.inboard to {1000 * inside:.0f} mm or"
-            " less, inboard of the webs."
-        )
+        return _nearer_or_lower(key, joint, place.attachment.point[i], steep, clearance)
     reach = float(joint[0] - inner[0])
     down = steep * reach
     most = float(joint[1]) - down
@@ -139,6 +130,18 @@ def _what_would_do(wanted: Diaphragm, stations: Stations, place: DiaphragmPlace,
     return (
         f"{words}. Or give a rail or keel that reaches so low, in sight of the joint past the webs, with {key}.height"
         " and .inboard. Or leave [skirt.diaphragm] out."
+    )
+
+
+def _nearer_or_lower(key: str, joint: Floats, point: Floats, steep: float, clearance: float) -> str:
+    """Return what to set where a place that the file gives, `point`, is not steep enough; axes from the hull edge."""
+    height = math.floor(1000 * float(joint[1] - steep * (joint[0] - point[0]) - clearance))
+    if height > 0:
+        return f"Set {key}.height to {height} mm or less at that distance, or bring it nearer outboard."
+    inside = math.floor(1000 * (float(joint[1] - clearance) / steep - float(joint[0])))
+    return (
+        f"Even the flat of the bottom is too high at that distance: set {key}.height to 0 mm and {key}.inboard to"
+        f" {inside} mm or less, inboard of the webs; the other runs likewise."
     )
 
 

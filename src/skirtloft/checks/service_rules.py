@@ -29,11 +29,15 @@ def service_findings(
     """Return the findings on diaphragm, cloth and rest; those on strength only where the file states it."""
     return (
         *diaphragm_findings(design, plan, cushions, service.diaphragm),
-        *(_weight(service.cloth, weight) for weight in service.cloth.weights),
-        *_strength(service.cloth),
+        *cloth_findings(service.cloth),
         _pinched(plan, service.rest),
         *_skids(design, service.rest),
     )
+
+
+def cloth_findings(cloth: ClothInUse) -> tuple[Finding, ...]:
+    """Return the findings on weight and strength of the cloth."""
+    return (*(_weight(cloth, weight) for weight in cloth.weights), *_strength(cloth))
 
 
 def _weight(cloth: ClothInUse, weight: ClothWeight) -> Finding:

@@ -65,7 +65,12 @@ def solve(
         refuse_to_overwrite(Path(str(json)))
     skirt, digest = built(design, changes)
     out = sys.stderr if json == "-" else sys.stdout
-    for line in (verdict_line(skirt), *changed_lines(changes), *plain_lines(skirt), *finding_lines(skirt.findings)):
+    for line in (
+        verdict_line(skirt),
+        *changed_lines(changes),
+        *plain_lines(skirt),
+        *finding_lines(skirt.findings, skirt.design.project.show),
+    ):
         print(line, file=out)
     if json == "-":
         print(render(results(skirt, digest)), end="")
@@ -111,7 +116,7 @@ def pack(
     parts = [name.strip() for words in only or [] for name in words.split(",") if name.strip()]
     planned = plan_pack(skirt, digest, accept or [], tile_all, tuple(changes or ()), parts)
     print(verdict_line(skirt))
-    for line in (*changed_lines(changes), *finding_lines(skirt.findings), *planned.lines()):
+    for line in (*changed_lines(changes), *finding_lines(skirt.findings, skirt.design.project.show), *planned.lines()):
         print(line)
     written = (write_zip if zipped else write_pack)(planned, target, show_progress)
     print(f"Wrote {len(written)} files to {target}. Start with {target / '00-read-me.pdf'}.")

@@ -38,7 +38,7 @@ def fit(
     if not found.trial.holds:
         return 3
     skirt = build(found.design)
-    for line in finding_lines(tuple(finding for finding in skirt.findings if finding.verdict == "fail")):
+    for line in finding_lines(tuple(f for f in skirt.findings if f.verdict == "fail"), skirt.design.project.show):
         print(line)
     moved = changes_of(asked, found.variables, found.trial.values)
     wanted = {**dict(pairs), **moved}

@@ -216,7 +216,7 @@ def _piece_problems(point: Values, following: Values, path: str, through_given: 
     reach = abs((end[0] - start[0]) * (through[1] - start[1]) - (end[1] - start[1]) * (through[0] - start[0]))
     if min(math.dist(start, through), math.dist(end, through)) <= SAME_POINT:
         wrong = "The point that the arc goes through is one of its ends."
-    elif chord > SAME_POINT and reach <= 1e-4 * chord**2:
+    elif chord > SAME_POINT and reach <= 1e-6 * chord**2:
         wrong = "The point that the arc goes through lies on the straight line between its ends."
     else:
         return

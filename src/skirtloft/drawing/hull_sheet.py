@@ -146,9 +146,9 @@ def _legend(room: Room) -> list[Item]:
     items: list[Item] = []
     x, y = room.left, room.bottom + 3.0
     for layer, words in LEGEND:
-        items.append(Line(layer, frozen_array([[x, y + 1.0], [x + 14.0, y + 1.0]])))
-        items.append(Text("text", x + 16.0, y, words, 2.2))
-        x += 20.0 + 1.5 * len(words) + 6.0
+        items.append(Line(layer, frozen_array([[x, y + 1.0], [x + 18.0, y + 1.0]])))
+        items.append(Text("text", x + 20.0, y, words, 2.2))
+        x += 24.0 + 1.5 * len(words) + 6.0
     return items
 
 

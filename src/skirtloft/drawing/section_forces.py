@@ -106,7 +106,12 @@ def _forces(skirt: Skirt, i: int) -> list[tuple[str, Floats, Floats, Layer]]:
 
     hull, joint = np.asarray(acting.hull_edge[0, i]), np.asarray(acting.joint[0, i])
     inner, face = np.asarray(acting.inner[0, i]), np.asarray(acting.face_pressure[0, i])
+    held = np.asarray(acting.diaphragm[0, i])
+    diaphragm: list[tuple[str, Floats, Floats, Layer]] = []
+    if held.any():
+        diaphragm.append((f"diaphragm {said(held)}", points["J"], held, "mark"))
     return [
+        *diaphragm,
         (f"at E {said(hull)}", points["E"], hull, "mark"),
         (f"at J {said(joint)}", points["J"], joint, "mark"),
         (f"at I {said(inner)}", points["I"], inner, "mark"),
@@ -178,6 +183,9 @@ def _put_forces(skirt: Skirt, i: int, column: Column) -> None:
         out, up = (float(part) for part in force[0, i])
         way = f"{abs(math.degrees(math.atan2(up, out))):.0f}° {'up' if up >= 0.0 else 'down'}"
         _row(column, show, label, f"{format_line_load(math.hypot(out, up), show)}, {way}")
+    held = float(np.linalg.norm(acting.diaphragm[0, i]))
+    if held > 0.0:
+        _row(column, show, "Diaphragm on segment at J", format_line_load(held, show))
     _row(column, show, "Upper edge of the web", format_line_load(float(acting.upper_edge[0, i]), show))
     _row(column, show, "Lower edge of the web", format_line_load(float(acting.lower_edge[0, i]), show))
     push = float(behaviour.face_push[i])

@@ -127,7 +127,12 @@ def crown_line(skirt: Skirt, i: int) -> Floats:
     bulge = half * (1.0 - np.cos(turn)) / np.maximum(turn, 1e-9)
     normal = np.array([math.sin(face), -math.cos(face)])
     line = points["J"] + share[:, None] * (points["G"] - points["J"]) + bulge[:, None] * normal
-    kept: Floats = line[line[:, 1] >= -1e-9]
+    below = np.flatnonzero(line[:, 1] < 0.0)
+    if len(below) == 0:
+        return line
+    last, first = line[below[0] - 1], line[below[0]]
+    on_ground = last + (first - last) * last[1] / (last[1] - first[1])  # the tip is cut level
+    kept: Floats = np.vstack([line[: below[0]], on_ground])
     return kept
 
 
@@ -167,6 +172,6 @@ def legend(rows: Sequence[tuple[Layer, str]], left: float, top: float) -> list[I
     items: list[Item] = []
     for k, (layer, words) in enumerate(rows):
         y = top - 4.6 * k
-        items.append(Line(layer, frozen_array([[left, y], [left + 16.0, y]])))
-        items.append(Text("text", left + 18.0, y - 1.0, words, 2.3))
+        items.append(Line(layer, frozen_array([[left, y], [left + 18.0, y]])))
+        items.append(Text("text", left + 20.0, y - 1.0, words, 2.3))
     return items

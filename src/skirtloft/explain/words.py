@@ -6,6 +6,7 @@ import math
 from textwrap import wrap
 
 from skirtloft.checks.finding import Finding
+from skirtloft.design.said_both import said_both
 from skirtloft.design.units import format_area, format_flow, format_length, format_power, format_pressure
 from skirtloft.explain.ranges import knob_text
 from skirtloft.explain.types import Move, Topic, Working
@@ -30,18 +31,19 @@ def topic_lines(skirt: Skirt, topic: Topic, i: int) -> list[str]:
 
 def rule_lines(skirt: Skirt, finding: Finding, working: Working) -> list[str]:
     """Return what a rule asks, how its value comes about here, and what to change."""
-    show_value = number_text(finding.value, finding.unit)
-    return [
+    show_value, show = number_text(finding.value, finding.unit), skirt.design.project.show
+    lines = [
         f"{finding.title}: {show_value} at {finding.where}. It {WORD[finding.verdict]}."
         if finding.verdict != "note"
         else f"{finding.title}: {show_value} at {finding.where}.",
-        *_paragraph("Limit", limit_text(finding)),
-        *_paragraph("Meaning", finding.why),
+        *_paragraph("Limit", said_both(limit_text(finding), show)),
+        *_paragraph("Meaning", said_both(finding.why, show)),
         *_paragraph("Equation", working.equation),
         *_paragraph("Here", working.filled(skirt, finding)),
-        *_paragraph("To change", finding.change),
+        *_paragraph("To change", said_both(finding.change, show)),
         *_paragraph("Source", finding.source),
     ]
+    return [said_both(lines[0], show), *lines[1:]]
 
 
 def move_lines(skirt: Skirt, unit: str, now: float, found: tuple[Move, ...]) -> list[str]:

@@ -10,6 +10,7 @@ import numpy as np
 
 from skirtloft.checks.behaviour_rules import behaviour_findings
 from skirtloft.checks.check import check_without_pieces
+from skirtloft.checks.diaphragm_rules import diaphragm_findings
 from skirtloft.checks.finding import Finding
 from skirtloft.design.model import Design
 from skirtloft.errors import SkirtloftError
@@ -18,6 +19,8 @@ from skirtloft.maths.frozen import Floats
 from skirtloft.physics.behaviour import section_behaviour
 from skirtloft.physics.design_case import rest_under, sections_of
 from skirtloft.pipeline import equilibrium, support_loads
+from skirtloft.service.diaphragm import diaphragm_result, pull_direction, slack_pressure
+from skirtloft.shape.diaphragm_place import diaphragm_place
 from skirtloft.shape.fixing_line import FixingMiss, fixing_miss
 from skirtloft.shape.hull_lines import section_points
 from skirtloft.shape.plan import lay_out
@@ -28,7 +31,7 @@ FIXING_SCALE = 0.003  # m: root mean square of the inner fixings off the hull's 
 WATCH = 4.0  # each rule to watch, and as much again for every whole limit it is outside
 REFUSED = 1e6  # a shape that cannot be made
 FAILED = 0.1  # each failed rule, beside how far it is outside its limits
-SCALES = {"m": 0.010, "1": 0.1, "N m/rad/m": 10.0, "Pa": 100.0, "rad": 0.1}  # what is one outside, by unit
+SCALES = {"m": 0.010, "1": 0.1, "N m/rad/m": 10.0, "Pa": 100.0, "rad": 0.1, "kg": 20.0}  # what is one outside, by unit
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,10 +92,14 @@ def try_values(design: Design, names: Sequence[Variable], values: tuple[float, .
         cushions = support_loads(candidate, plan)
         statics = equilibrium(candidate, plan, cushions[0].pressure)
         sections = sections_of(statics)
-        behaviour = section_behaviour(statics, rest_under(statics, [cushion.pressure for cushion in cushions]))
+        diaphragm = diaphragm_result(candidate, plan, statics, diaphragm_place(candidate, plan))
+        pressures = [cushion.pressure for cushion in cushions]
+        rests = rest_under(statics, pressures, slack_pressure=slack_pressure(diaphragm))
+        behaviour = section_behaviour(statics, rests, pull_direction(diaphragm))
         findings = (
             *check_without_pieces(candidate, plan, cushions, sections),
             *behaviour_findings(candidate, plan, behaviour),
+            *diaphragm_findings(candidate, plan, cushions, diaphragm),
         )
         miss = fixing_miss(candidate, plan, sections)
     except SkirtloftError as error:

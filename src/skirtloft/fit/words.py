@@ -28,7 +28,7 @@ def fit_lines(found: Fit) -> list[str]:
     lines += [*_value_lines(found), *_fixing_lines(found.trial, project.show), *_clearance_lines(found)]
     lines += [_hold_line(hold, found.design) for hold in found.holds]
     watched = tuple(finding for finding in found.trial.findings if finding.verdict == "warn")
-    return [*lines, *finding_lines(watched), *_margin_lines(found.trial)]
+    return [*lines, *finding_lines(watched, found.design.project.show), *_margin_lines(found.trial)]
 
 
 def set_line(launcher: str, command: str, design: str, changes: Mapping[str, str]) -> str:
@@ -132,7 +132,9 @@ def _no_answer_lines(found: Fit) -> list[str]:
     if trial.refusal:
         return [*lines, f"{'':10}This shape cannot be made. {trial.refusal}"]
     lines += _fixing_lines(trial, project.show)
-    lines += finding_lines(tuple(finding for finding in trial.findings if finding.verdict == "fail"))
+    lines += finding_lines(
+        tuple(finding for finding in trial.findings if finding.verdict == "fail"), found.design.project.show
+    )
     return [*lines, *_would_do_lines(found)]
 
 

@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from skirtloft.maths.frozen import Floats, frozen_array
-from skirtloft.physics.force_line import force_line, reactions
+from skirtloft.physics.force_line import diaphragm_pull, force_line, reactions
 from skirtloft.physics.quarter_rule import quarter_rule
 from skirtloft.physics.statics_types import (
     FaceEdge,
@@ -73,7 +73,9 @@ class SectionBehaviour:
     hardness: Floats
 
 
-def section_behaviour(sections: SectionStatics, rests: TurnedSections) -> SectionBehaviour:
+def section_behaviour(
+    sections: SectionStatics, rests: TurnedSections, diaphragm: Floats | None = None
+) -> SectionBehaviour:
     """Return what the sections do.
 
     Parameters
@@ -81,6 +83,8 @@ def section_behaviour(sections: SectionStatics, rests: TurnedSections) -> Sectio
     sections : SectionStatics, (n,)
     rests : TurnedSections, (k, n)
         See `design_case.rest_under`; the first load is the design case.
+    diaphragm : (n, 2), optional
+        Unit vector from J to where a diaphragm is fixed; nan where there is none.
 
     Notes
     -----
@@ -92,6 +96,7 @@ def section_behaviour(sections: SectionStatics, rests: TurnedSections) -> Sectio
     Derived.
     """
     shape, taut = sections.shape, taut_limits(sections)
+    towards = np.full_like(shape.joint, np.nan) if diaphragm is None else diaphragm
     there = taut.share * taut.turn[..., 0]
     height = shape.inner[..., 1] - turned_about(shape.tip, shape.inner, there)[..., 1]
     turn = _curve_turns(taut)
@@ -107,10 +112,10 @@ def section_behaviour(sections: SectionStatics, rests: TurnedSections) -> Sectio
         taut_joint=frozen_array(at_taut[0]),
         taut_tip=frozen_array(at_taut[1]),
         drag_at_taut=frozen_array(taut.held_moment[..., 0] / height),
-        reactions=_under_loads(sections, rests),
+        reactions=_under_loads(sections, rests, towards),
         face_push=frozen_array(np.where(shape.tip_angle < np.pi / 2.0 - SQUARE, half / np.tan(shape.tip_angle), 0.0)),
         tip_edge_pull=frozen_array(half / np.sin(shape.tip_angle)),
-        force_line=force_line(sections),
+        force_line=force_line(sections, diaphragm_pull(sections, towards, -sections.diaphragm_moment)),
         quarter_rule=quarter_rule(sections),
         turn=frozen_array(turn),
         moment=frozen_array(restoring_moment(sections, turn)),
@@ -118,9 +123,18 @@ def section_behaviour(sections: SectionStatics, rests: TurnedSections) -> Sectio
     )
 
 
-def _under_loads(sections: SectionStatics, rests: TurnedSections) -> Reactions:
-    """Return the reactions (k, n): the design case as cut, which stands even where nothing holds it, then the rest."""
-    first, others = reactions(sections), reactions(turned_statics(sections, rests))
+def _under_loads(sections: SectionStatics, rests: TurnedSections, towards: Floats) -> Reactions:
+    """Return the reactions (k, n): the design case as cut, which stands even where nothing holds it, then the rest.
+
+    Notes
+    -----
+    A taut diaphragm keeps a section from turning, and holds back the moment that is left there; where the section has
+    turned to its rest none is left.
+    """
+    first = reactions(sections, diaphragm_pull(sections, towards, -sections.diaphragm_moment))
+    turned, left = turned_statics(sections, rests), restoring_moment(sections, rests.turn, pressure=rests.pressure)
+    held = np.where(rests.turn == 0.0, left, 0.0)
+    others = reactions(turned, diaphragm_pull(turned, np.broadcast_to(towards, turned.shape.joint.shape), held))
     values = {}
     for field in fields(Reactions):
         mine, theirs = getattr(first, field.name), getattr(others, field.name)

@@ -63,6 +63,7 @@ def station_reactions(behaviour: SectionBehaviour, load: int, i: int) -> dict[st
     return {
         "hull_edge_n_per_m": forces.hull_edge[load, i],
         "joint_n_per_m": forces.joint[load, i],
+        "diaphragm_n_per_m": forces.diaphragm[load, i],
         "inner_n_per_m": forces.inner[load, i],
         "face_pressure_n_per_m": forces.face_pressure[load, i],
         "upper_edge_n_per_m": forces.upper_edge[load, i],

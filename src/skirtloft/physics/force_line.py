@@ -28,22 +28,24 @@ def least_inboard(shape: SegmentShape) -> Floats:
     return d / (2.0 * slope) + (d / 2.0 - shape.drop) * slope
 
 
-def reactions(sections: SectionStatics) -> Reactions:
+def reactions(sections: SectionStatics, diaphragm: Floats | None = None) -> Reactions:
     """Return what hull edge, joint and inner fixing carry in the design case, per metre of joint.
 
     Parameters
     ----------
     sections : SectionStatics
+    diaphragm : (..., 2) [N/m], optional
+        Pull of a diaphragm on the joint, see `diaphragm_pull`.
 
     Notes
     -----
     The loop pulls the joint with p rot90(J - C) and the hull edge with -p rot90(E - C), each p R along the arc. Its
     weight goes to the joint as -g m L grad_J zbar (what the centroid rises per shift of J), the rest to the hull edge.
     The face carries p times its mean edges' difference, turned to the outside. All this and the segment's weight is
-    held at I. A diaphragm's own pull at the joint is not in it.
+    held at I, and so is what a diaphragm pulls at the joint.
 
     Web edges as strings from the joint and the tip to I, the pressure shared to J and G: moments about G and J give
-    upper {p/2 (<|J-G|^2> - <|G'-G|^2>) - (J-G) x joint force}/dist(G, JI) and the lower in the same way; flat
+    upper {p/2 (<|J-G|^2> - <|G'-G|^2>) - (J-G) x forces at the joint}/dist(G, JI) and the lower in the same way; flat
     p [|JG|^2/2 - (J-G).(J-C)]/dist(G, JI) and p |JG|^2/(2 dist(J, GI)). With P = p |JG|/2 at the tip the face pulls
     P cot(t + alpha), negative (it puckers) where the tip angle is under 90 degrees: an idealisation by two lines. The
     segment's own weight is left out of the edges.
@@ -61,11 +63,13 @@ def reactions(sections: SectionStatics) -> Reactions:
     face = p * _face_vector(shape)
     allowance = _upward(GRAVITY * sections.loop.areal_mass * sections.loop.allowance)
     on_joint = on_joint - allowance
-    upper, lower = _edge_pulls(sections, on_joint)
+    pulled = np.zeros_like(on_joint) if diaphragm is None else diaphragm
+    upper, lower = _edge_pulls(sections, on_joint + pulled)
     return Reactions(
         hull_edge=frozen_array(on_hull),
         joint=frozen_array(on_joint),
-        inner=frozen_array(on_joint + face - _upward(GRAVITY * sections.segment.mass)),
+        diaphragm=frozen_array(pulled),
+        inner=frozen_array(on_joint + pulled + face - _upward(GRAVITY * sections.segment.mass)),
         face_pressure=frozen_array(face),
         upper_edge=frozen_array(upper),
         lower_edge=frozen_array(lower),
@@ -73,12 +77,31 @@ def reactions(sections: SectionStatics) -> Reactions:
     )
 
 
-def force_line(sections: SectionStatics) -> ForceLine:
+def diaphragm_pull(sections: SectionStatics, towards: Floats, moment: Floats) -> Floats:
+    """Return the pull (..., 2) [N/m] on the joint of a diaphragm that holds back a moment about the inner fixing.
+
+    Parameters
+    ----------
+    sections : SectionStatics
+    towards : (..., 2)
+        Unit vector from J to where the diaphragm is fixed; nan where there is none.
+    moment : (...) [N m / m]
+        Of loop, pressure and weight about I, tip up positive; where it is not positive the diaphragm is slack.
+    """
+    lever = _cross(sections.shape.joint - sections.shape.inner, towards)
+    is_there = np.isfinite(lever) & (lever < 0.0) & (moment > 0.0)
+    pull = np.where(is_there, moment, 0.0) / np.where(is_there, -lever, 1.0)
+    return np.where(is_there[..., None], pull[..., None] * towards, 0.0)
+
+
+def force_line(sections: SectionStatics, diaphragm: Floats | None = None) -> ForceLine:
     """Return the line of the pressure's resultant and its margins against the fixings.
 
     Parameters
     ----------
     sections : SectionStatics
+    diaphragm : (..., 2) [N/m], optional
+        Pull of a diaphragm on the joint, see `diaphragm_pull`.
 
     Notes
     -----
@@ -100,7 +123,7 @@ def force_line(sections: SectionStatics) -> ForceLine:
         least_bulged = shape.inboard - outboard
         to_joint = np.linalg.norm(sections.centre - shape.joint, axis=-1)
         to_tip = np.linalg.norm(sections.centre - shape.tip, axis=-1)
-        upper = reactions(sections).upper_edge
+        upper = reactions(sections, diaphragm).upper_edge
         return ForceLine(
             foot=frozen_array(foot),
             crossing=frozen_array(crossing),

@@ -207,6 +207,7 @@ class Reactions:
     ----------
     hull_edge : force of the loop on the hull at E
     joint : force of the loop on the segment at J
+    diaphragm : force of the diaphragm on the segment at J; zero where there is none or it is slack
     inner : force of the segment on the hull at I
     face_pressure : resultant of the pressure on the face
     upper_edge, lower_edge : [N/m]  pull in the web along J-I and along G-I; not positive: slack
@@ -215,6 +216,7 @@ class Reactions:
 
     hull_edge: Floats
     joint: Floats
+    diaphragm: Floats
     inner: Floats
     face_pressure: Floats
     upper_edge: Floats

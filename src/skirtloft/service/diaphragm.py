@@ -152,6 +152,15 @@ def slack_pressure(diaphragm: DiaphragmResult | None) -> Floats | None:
     return np.where(diaphragm.is_there, diaphragm.sized.slack_pressure, np.nan)
 
 
+def pull_direction(diaphragm: DiaphragmResult | None) -> Floats | None:
+    """Return the unit vectors from J to where the diaphragm is fixed, (n, 2); nan where there is none."""
+    if diaphragm is None or not diaphragm.is_there.any():
+        return None
+    towards = diaphragm.place.attachment.point - diaphragm.place.points.joint
+    length = np.linalg.norm(towards, axis=-1, keepdims=True)
+    return np.where(diaphragm.is_there[:, None], towards / length, np.nan)
+
+
 def _wanted_vents(design: Design, wanted: Wanted, plan: Plan, statics: SectionStatics, place: DiaphragmPlace) -> Floats:
     """Return the least area of vents at every station, (n,) [m2 per metre of joint]."""
     air = design.air

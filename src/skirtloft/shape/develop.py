@@ -17,11 +17,12 @@ from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.types import Sections
 from skirtloft.shape.loft import Loft, SectionArcs, arc_angles, arc_points, loft, take_arcs
 from skirtloft.shape.outset import Outset, set_out
-from skirtloft.shape.rulings import PARALLEL, axis_distances, step_order
+from skirtloft.shape.rulings import axis_distances, step_order
 from skirtloft.shape.types import FlatPanel, Plan
 
 INTERVALS = 128  # steps along every seam: corners of a panel good to 1e-6 m, falling with the square of the step
 SAME = 1e-9  # m: sections this much alike make a rectangle
+SQUARE = 1e-9  # of a direction: a section this true to the centre line stands on it
 
 
 @dataclass(frozen=True, eq=False)
@@ -242,7 +243,7 @@ def _rectangle(surface: Loft, i: int, intervals: int) -> FlatPanel:
 
 def _on_centre(surface: Loft, station: int) -> bool:
     """Return whether a station stands on the centre line, facing along it."""
-    return bool(abs(surface.arcs.joint[station, 1]) < SAME and abs(surface.arcs.outward[station, 1]) < PARALLEL * 1e3)
+    return bool(abs(surface.arcs.joint[station, 1]) < SAME and abs(surface.arcs.outward[station, 1]) < SQUARE)
 
 
 def _mirrored(station: str) -> str:

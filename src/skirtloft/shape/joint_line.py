@@ -28,6 +28,7 @@ from skirtloft.maths.curves import (
 )
 from skirtloft.maths.fillets import FITS, end_for_end, turn_between
 from skirtloft.shape.joint_supports import Support, moved_supports
+from skirtloft.shape.outline import NEARLY_TANGENT
 from skirtloft.shape.outline_fillets import half_at_centre, has_room, largest_at, margin_at, outline_size, round_whole
 from skirtloft.shape.wording import at_least, at_most, millimetres, place_text
 
@@ -132,11 +133,15 @@ def corner_key(before: str, after: str) -> tuple[str, RunName]:
 def _grown(pieces: Sequence[Piece], radii: Sequence[Radius | None]) -> list[float | None]:
     """Return the radii with every "full" one grown until a run beside it has shrunk to nothing.
 
-    All grow together; those that are stopped stay, the others go on.
+    All grow together; those that are stopped stay, the others go on. Between two arcs only a range of radii may have
+    an arc tangent to both, and nothing grows from nothing: the largest of such a corner alone is taken first.
     """
     growing = [k for k, radius in enumerate(radii) if radius == "full"]
     small = 1e-3 * outline_size(pieces)
     settled = [None if radius is None else small if isinstance(radius, str) else float(radius) for radius in radii]
+    for k in [k for k in growing if margin_at(pieces, settled, [k]) == -math.inf]:
+        settled[k] = largest_at(pieces, settled, [k]) or small
+        growing.remove(k)
     while growing:
         largest = largest_at(pieces, settled, growing)
         if largest is None:
@@ -166,11 +171,25 @@ def _misfit(pieces: Sequence[Piece], corners: Sequence[_Corner], radii: Sequence
             best = abs(math.log(largest / given)), _misfit_error(corners[mine[0]], given, largest, roomy)
     if best is not None:
         return best[1]
+    for k in arcs:
+        alone: list[float | None] = [1.0 if i == k else None for i in range(len(radii))]
+        if largest_at(pieces, alone, [k]) is None:
+            return _no_arc_error(corners[k])
     common = largest_at(pieces, radii, arcs)
     return ShapeError(
         "skirt.corner",
         "the corner arcs of the joint line overlap, or a corner has no arc tangent to both its pieces.",
         f"Use {at_most(common)} at every corner." if common else "Give skirt.joint_line outright.",
+    )
+
+
+def _no_arc_error(corner: _Corner) -> ShapeError:
+    """Return the error for two pieces that no arc joins, whatever its radius."""
+    return ShapeError(
+        f"skirt.corner.{corner.key} ({corner.name.replace('_', ' ')} near {place_text(corner.place)})",
+        "no arc is tangent to both pieces of the joint line there: on a hull without a corner they lie side by side.",
+        "Move both by the same (the same tip_inside for both runs), let the pieces between them be a corner"
+        ' (run = "corner"), or give skirt.joint_line outright.',
     )
 
 
@@ -240,6 +259,10 @@ def checked(line: JointLine) -> JointLine:
         where = f"{name.replace('_', ' ')} of the joint line, {place_text(piece_start(piece))}"
         why = f"it is {millimetres(length)} long; below {millimetres(SHORTEST)} it holds no panel."
         if isinstance(piece, ArcPiece):
+            if piece.sweep < NEARLY_TANGENT:
+                turn = math.degrees(piece.sweep)
+                change = f"The pieces beside it turn by {turn:.2g} deg: draw them tangent there, or as one piece."
+                raise ShapeError(where, why, change)
             radius = SHORTEST * piece.radius / length
             raise ShapeError(
                 where, why, f"Use a radius of at least {at_least(radius)}, or draw its neighbours in one line."

@@ -10,7 +10,7 @@ import numpy.typing as npt
 from skirtloft.maths.frozen import Floats
 from skirtloft.shape.loft import SectionArcs, arc_angles, arc_points
 
-PARALLEL = 1e-12  # sine of the angle between section planes, below which they count as parallel
+PARALLEL = 1e-8  # sine of the angle between section planes, below which they count as parallel: no drawing is truer
 
 
 def axis_distances(first: SectionArcs, second: SectionArcs) -> tuple[Floats, Floats]:

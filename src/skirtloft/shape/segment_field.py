@@ -47,7 +47,7 @@ def segment_field(line: JointLine, forms: Mapping[str, SegmentForm], at: Floats)
                 "they meet without a corner, and their segments have different depths, angles or inner fixings.",
                 f"Give [skirt.{before}] and [skirt.{after}] the same, or a corner between them.",
             )
-    mine = [forms[name] for name in line.break_names]
+    mine = [forms[name.removesuffix("_corner")] for name in line.break_names]  # a corner on the centre line: pointed
     return SegmentField(
         at=frozen_array(at),
         depth=frozen_array([form.depth for form in mine]),

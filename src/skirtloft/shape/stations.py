@@ -31,6 +31,7 @@ LEAST_ANGLE = math.radians(30.0)  # between a section plane and the hull edge
 SHARP = 0.05  # rad: a hull break below this is off by less than 1 mm at the merging distance; our own choice
 TOUCH = 2e-5  # m: the ends of a straight run this much alike have one section
 SAME = 1e-7  # m: two crossings nearer than this are one
+GENTLE = 4.0  # an arc with a radius above the half hull edge over this is as good as straight; our own choice
 
 
 @dataclass(frozen=True)
@@ -238,8 +239,9 @@ def _meet(
 
     Notes
     -----
-    The nearest crossing with |X| below the radius. Another one within the radius, or on a straight run less than twice
-    as far away, leaves it open to which of the two the loop belongs.
+    The nearest crossing with |X| below the radius. Another one within the radius, or on a run that is straight or
+    gently curved less than twice as far away, leaves it open to which of the two the loop belongs: within the radius of
+    a gentle curve lies the other side of the craft.
     """
     found = _both_sides(hull, joint, outward)
     away = np.abs(found.distance)
@@ -249,7 +251,8 @@ def _meet(
     x = found.distance[rows, nearest]
     missing = np.isinf(away[rows, nearest])
     others = np.where(np.abs(found.distance - x[:, None]) > SAME, away, np.inf).min(axis=1)
-    double = ~missing & (others < np.where(np.isinf(radius), 2.0 * np.abs(x), radius))
+    is_gentle = radius > float(hull.path.breaks[-1]) / GENTLE
+    double = ~missing & (others < np.where(is_gentle, 2.0 * np.abs(x), radius))
     if (missing | double).any():
         i = int(np.argmax(missing | double))
         reach = "" if math.isinf(radius[i]) else f" within the arc's radius of {millimetres(float(radius[i]))}"

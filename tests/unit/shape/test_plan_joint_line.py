@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import cmath
 import itertools
 import math
 import re
@@ -20,6 +21,7 @@ from skirtloft.maths.curves import (
     start_direction,
 )
 from skirtloft.maths.fillets import turn_between
+from skirtloft.shape.hull_edge import HullEdge
 from skirtloft.shape.joint_given import check_arc_radii, given_joint_line
 from skirtloft.shape.joint_line import JointLine, joint_line
 from tests.plan_cases import OFFSETS, ROUND, SQUARE, TAPERED, edge_of, joint_of, joint_points
@@ -437,3 +439,36 @@ def test_arcs_too_tight_for_the_segments(radius: float, says: str) -> None:
 
 def test_arcs_of_just_enough_radius_pass() -> None:
     check_arc_radii(joint_of(edge_of(SQUARE), bow=0.56, stern=0.56), *INSETS_45)
+
+
+def oval(ratio: float) -> HullEdge:
+    """A bow arc of 0.7 m up to 45 deg, a side arc `ratio` times as large tangent to it, and a box: a smooth hull."""
+    turn, radius = math.pi / 4.0, 0.7
+    front, out = 4.4 - radius, complex(math.cos(turn), math.sin(turn))
+    shoulder, centre = front + radius * out, front + radius * (1.0 - ratio) * out
+    top = centre + 1j * ratio * radius
+    corners = [(4.4, 0.0, "bow"), (shoulder.real, shoulder.imag, "side"), (top.real, top.imag, "side")]
+    half = [front + radius * cmath.rect(1.0, turn / 2.0), centre + ratio * radius * cmath.rect(1.0, 1.5 * turn)]
+    through = {f"at{i}": {"through": (place.real, place.imag)} for i, place in enumerate(half)}
+    return edge_of([*corners, (0.0, top.imag, "stern"), (0.0, 0.0, None)], **through)
+
+
+def test_a_smooth_hull_whose_bow_moves_in_and_side_out_has_no_arc_between() -> None:
+    radii = {"bow": 0.75, "side": 0.75, "stern": 0.5}
+    error = error_of(oval(1.5).drawn, OFFSETS, radii)
+    assert "skirt.corner.bow" in error.where
+    assert "tip_inside" in error.would_do
+    is_sound(joint_line(oval(1.5).drawn, LEVEL, radii))  # what it advises
+
+
+def test_full_between_two_arcs_grows_from_the_least_radius_that_fits() -> None:
+    """Only arcs of 1.18 to 1.68 m touch both: nothing below."""
+    radii = {"bow": 0.75, "side": 0.75, "stern": 0.5}
+    assert "no arc that small" in error_of(oval(3.0).drawn, OFFSETS, radii).why
+    line = joint_line(oval(3.0).drawn, OFFSETS, {**radii, "bow": "full"})
+    is_sound(line)
+    radius = next(
+        piece.radius for piece, name in zip(line.path.pieces, line.names, strict=True) if name == "bow_corner"
+    )
+    error = error_of(oval(3.0).drawn, OFFSETS, {**radii, "bow": radius * 1.002})
+    assert millimetres_in(error.would_do) == pytest.approx(1000.0 * radius, rel=0.01)

@@ -284,16 +284,18 @@ def test_no_hull_edge_within_the_radius() -> None:
     assert "no hull edge within the arc's radius of 600.0 mm" in error.why
 
 
-def test_two_hull_edges_within_the_radius() -> None:
-    """A side drawn as an arc of 7.2 m about (2, -6): its sections cross both sides of the hull within the radius."""
-    hull = edge_of([(4.4, 0.0, "bow"), (4.4, 0.5, "side"), (0.0, 0.5, "stern"), (0.0, 0.0, None)])
-    y = math.sqrt(7.2**2 - 2.6**2) - 6.0
+def test_a_side_less_than_twice_as_far_as_the_other() -> None:
+    """A side drawn as an arc of 7.3 m about (2, -6): gently curved, and amidships 1.7 m from one side of the hull,
+    0.9 m from the other."""
+    hull = edge_of([(4.4, 0.0, "bow"), (4.4, 0.4, "side"), (0.0, 0.4, "stern"), (0.0, 0.0, None)])
+    y = math.sqrt(7.3**2 - 2.6**2) - 6.0
     corners = [(4.6, 0.0, "bow"), (4.6, y, "side"), (-0.6, y, "stern"), (-0.6, 0.0, None)]
-    joint = given_joint_line(joint_points(corners, at1={"radius": 0.4, "through": (2.0, 1.2)}, at2={"radius": 0.4}))
+    joint = given_joint_line(joint_points(corners, at1={"radius": 0.7, "through": (2.0, 1.3)}, at2={"radius": 0.7}))
     error = refused(hull, joint)
     place = complex(*(float(number) for number in re.findall(r"[xy] ([-\d.]+) m", error.where)))
-    outward = (place - (2 - 6j)) / 7.2
-    near, far = ((place.imag - side) / outward.imag for side in (0.5, -0.5))
+    outward = (place - (2 - 6j)) / 7.3
+    near, far = ((place.imag - side) / outward.imag for side in (0.4, -0.4))
+    assert far < 2.0 * near
     distances = [float(number) / 1000.0 for number in re.findall(r"([\d.]+) mm", error.why)]
     assert distances == pytest.approx([near, far], abs=2e-3)
 
