@@ -11,6 +11,7 @@ from typing import Annotated, Any, Literal
 from pydantic import model_validator
 
 from skirtloft.design.air_model import Air
+from skirtloft.design.bounce_model import Bounce
 from skirtloft.design.schema import (
     Allowance,
     Coordinate,
@@ -265,5 +266,6 @@ class Design(Record):
     hull: Hull
     skirt: Skirt
     air: Air = Air()
+    bounce: Bounce = Bounce()
     cloth: Cloths
     making: Making = Making()

@@ -13,6 +13,7 @@ from itertools import pairwise
 from typing import Any
 
 from skirtloft.design.air_keys import air_problems
+from skirtloft.design.bounce_keys import bounce_problems
 from skirtloft.design.fields import NOTHING, Values
 from skirtloft.design.quantity import shown
 from skirtloft.design.segment_rules import segments_can_be_drawn
@@ -46,6 +47,7 @@ def broken_rules(values: Values, raw: Raw) -> Iterator[Problem]:
         _corners_have_radii,
         _joint_line_is_an_outline,
         _holes_fit_their_allowance,
+        bounce_problems,
         _air_keys_fit,
     )
     for rule in rules:
