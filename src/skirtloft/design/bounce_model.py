@@ -19,7 +19,7 @@ class Bounce(Record):
     `fan_steepness` is -(flow/pressure) dp/dQ of the fan less losses; only used without [air.fan].
     """
 
-    loss_factor: LossFactor = default("bounce.loss_factor")
+    loss_factor: LossFactor | None = None
     flow_share: OpenShare = default("bounce.flow_share")
     mouth_area: Annotated[float, Quantity("area", 1e-4, 50.0)] | None = None
     mouth_open: OpenShare = default("bounce.mouth_open")

@@ -14,7 +14,7 @@ from skirtloft.physics.bounce.at_rest import runs_at_rest
 from skirtloft.physics.bounce.hover import heave_craft, hover_flow, over_pressure_of
 from skirtloft.physics.bounce.inertia import section_inertia, segment_inertia
 from skirtloft.physics.bounce.section_motion import TurningSection, from_statics
-from skirtloft.physics.bounce.types import HeaveCraft, SkirtRuns
+from skirtloft.physics.bounce.types import BOUNCE_DEFAULTS, HeaveCraft, SkirtRuns
 from skirtloft.physics.statics_types import SectionStatics
 from skirtloft.pipeline import Skirt
 from skirtloft.rides.cushion_air import cushion_volume, duct_inertance, mouth_of
@@ -130,7 +130,7 @@ def _at_rest(
             inertia=swings,
             face_angle=statics.shape.face_angle,
             over_pressure=over,
-            loss_factor=told.loss_factor,
+            loss_factor=loss_factor_of(skirt.design),
             lip_strength=told.lip_strength,
             lip_length=told.lip_length,
         )
@@ -166,11 +166,17 @@ def rest_with(hover: Hover, over_pressure: float) -> SkirtRuns:
     )[0]
 
 
+def loss_factor_of(design: Design) -> float:
+    """Return the loss factor of the cloth: of the file, else what is assumed."""
+    told = design.bounce.loss_factor
+    return BOUNCE_DEFAULTS["loss_factor"].value if told is None else told
+
+
 def _of_the_cloth(design: Design) -> tuple[Assumed, ...]:
-    """The loss factor, where it is the default of the program."""
-    if "loss_factor" in design.bounce.model_fields_set:
+    if design.bounce.loss_factor is not None:
         return ()
-    return (Assumed("loss in the cloth", f"{design.bounce.loss_factor:g}", "bounce.loss_factor, from a swing test"),)
+    words = f"{loss_factor_of(design):g}, the low end of 0.05 to 0.15"
+    return (Assumed("loss in the cloth", words, "bounce.loss_factor, from `swing`"),)
 
 
 def middle_stations(plan: Plan, names: tuple[str, ...]) -> npt.NDArray[np.intp]:

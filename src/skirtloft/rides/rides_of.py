@@ -20,7 +20,6 @@ from skirtloft.physics.bounce.hover import hover_flow, over_pressure_of
 from skirtloft.physics.bounce.outcome import outcome_of
 from skirtloft.physics.bounce.rigid import least_gap_of, locked_modes
 from skirtloft.physics.bounce.sensitivities import bounce_sensitivities
-from skirtloft.physics.bounce.stability_map import StabilityMap, stability_map
 from skirtloft.physics.bounce.threshold import bounce_margins, craft_loss_needed, margin_of_loss
 from skirtloft.physics.bounce.time_run import Progress, run_in_time
 from skirtloft.physics.bounce.types import HeaveCraft, SkirtRuns
@@ -28,10 +27,9 @@ from skirtloft.physics.diaphragm_fixing import find_attachment
 from skirtloft.pipeline import Skirt
 from skirtloft.rides.cushion_air import has_feed_holes
 from skirtloft.rides.hover import hover_of, rest_with
-from skirtloft.rides.types import ClosedLoop, Cure, Hover, Knock, LoadRide, Rides
+from skirtloft.rides.types import ClosedLoop, Cure, Fan, Hover, Knock, LoadRide, Rides
 
 MOUTHS = np.geomspace(0.005, 2.0, 60)  # of the mouth there is: looked at for the least that keeps her quiet
-MAP_GAPS, MAP_FLOWS = 41, 41
 DROP, DURATION = 0.010, 3.0  # m, s: of a time run where nothing else is asked; our own choice
 
 
@@ -155,20 +153,6 @@ def diaphragms(skirt: Skirt, hover: Hover) -> Cure:
     return Cure(tuple(place.is_found.tolist()), result, ())
 
 
-def map_of(rides: Rides) -> StabilityMap:
-    """Return the stability map of gap and lift flow round the working point: rows are gaps, columns flows."""
-    hover = rides.hover
-    flow = float(hover_flow(hover.craft, hover.runs))
-    return stability_map(
-        hover.craft,
-        hover.runs,
-        gap=np.linspace(0.05, 2.05, MAP_GAPS) * hover.point.gap,
-        flow=np.linspace(0.05, 2.05, MAP_FLOWS) * flow,
-        mouth_area=hover.mouth.area,
-        flow_share=hover.flow_share,
-    )
-
-
 def knock_of(
     rides: Rides, *, drop: float = DROP, duration: float = DURATION, progress: Progress | None = None
 ) -> Knock:
@@ -190,7 +174,7 @@ def knock_of(
     return Knock(drop, motion, outcome_of(motion, system))
 
 
-def _fan_through_rest(hover: Hover):  # type: ignore[no-untyped-def]
+def _fan_through_rest(hover: Hover) -> Fan | None:
     fan, rest = hover.point.fan, float(hover_flow(hover.craft, hover.runs))
     if fan is None:
         return None
