@@ -24,11 +24,12 @@ from skirtloft.physics.bounce.types import SCREENING
 from skirtloft.pipeline import Skirt
 from skirtloft.report import finding_lines
 from skirtloft.rides.findings import WANTED_MARGIN
+from skirtloft.rides.maps import BEYOND
 from skirtloft.rides.rides_of import DROP, DURATION
 from skirtloft.rides.types import Knock, Rides
 
 MOST_DURATION, MOST_DROP = 60.0, 0.2  # s, m
-SIGNS = {STEADY: ".", BOUNCES: "B", AIR_SPRING: "A", IMPOSSIBLE: " "}
+SIGNS = {STEADY: ".", BOUNCES: "B", AIR_SPRING: "A", IMPOSSIBLE: " ", BEYOND: "?"}
 
 
 def load_named(design: Design, name: str | None) -> int:
@@ -87,7 +88,9 @@ def verdict_line(rides: Rides) -> str:
     elif worst.margin < WANTED_MARGIN:
         word = f"CLOSE    margin {worst.margin:.2f} with {worst.name!r}: {WANTED_MARGIN:g} wanted"
     else:
-        word = f"QUIET    margin {_number(worst.margin)} or more against bounce with every load, {WANTED_MARGIN:g} wanted"
+        word = (
+            f"QUIET    margin {_number(worst.margin)} or more against bounce with every load, {WANTED_MARGIN:g} wanted"
+        )
     return f"{word} (screening indicator)"
 
 
@@ -102,7 +105,7 @@ def rides_lines(
     show, hover = skirt.design.project.show, rides.hover
     parts = [
         ("Hover", _hover(skirt, rides)),
-        ("Heave", [line for line in heave_sentences(rides.held, hover.point.gap, rides.least_gap, show=show)]),
+        ("Heave", list(heave_sentences(rides.held, hover.point.gap, rides.least_gap, show=show))),
         ("Bounce", list(margin_sentences(rides.margins, hover.names, hover.runs.loss_factor.tolist()))),
         ("Way from loop to cushion", _mouth(skirt, rides)),
         ("What moves it", list(sensitivity_sentences(rides.sensitivities))),
@@ -110,16 +113,16 @@ def rides_lines(
     ]
     if knock is not None:
         span = f"{format_duration(float(knock.motion.time[-1]))} in time, nothing linearised: "
-        said = motion_sentences(knock.outcome, knock.drop, show=show)
-        parts.append(("Knock", [span + said[0][0].lower() + said[0][1:], *said[1:]]))
+        first, *rest = motion_sentences(knock.outcome, knock.drop, show=show)
+        parts.append(("Knock", [span + first[0].lower() + first[1:], *rest]))
     lines = [verdict_line(rides), *_loads(rides, skirt)]
     for head, said in parts:
         lines += ["", head, *(line for one in said if one != SCREENING for line in prose(f"  {one}"))]
     if chart is not None:
         lines += ["", *map_lines(chart, skirt, rides)]
-    told = finding_lines(tuple(one for one in findings if one.verdict != "pass"))
-    if told:
-        lines += ["", *told]
+    watch = finding_lines(tuple(one for one in findings if one.verdict != "pass"))
+    if watch:
+        lines += ["", *watch]
     lines += ["", "Assumed  because the file does not tell it:"]
     lines += [line for one in hover.assumed for line in prose(f"  {one.name}: {one.taken} [{one.key}]")]
     lines += ["", *prose(SCREENING)]
@@ -166,7 +169,10 @@ def _mouth(skirt: Skirt, rides: Rides) -> list[str]:
         f" {format_area(hover.mouth.area, show)} effective ({hover.mouth.told_by})."
     ]
     if rides.least_mouth == 0.0:
-        said.append("However much of it is blocked, down to a two-hundredth, she stays quiet with the loss put in.")
+        said.append(
+            "However much of it is blocked, until the loop stands half above the cushion, she stays quiet with"
+            " the loss put in."
+        )
     elif math.isinf(rides.least_mouth):
         said.append("She bounces however wide it is.")
     else:
@@ -205,7 +211,10 @@ def _diaphragm(rides: Rides) -> list[str]:
 def map_lines(chart: StabilityMap, skirt: Skirt, rides: Rides) -> list[str]:
     """Return the stability map in letters: gap down, lift flow across, every second one of each."""
     show = skirt.design.project.show
-    lines = ["Map      gap down, lift air across; . steady, B bounces, A air spring, blank: the gap takes more air"]
+    lines = [
+        "Map      gap down, lift air across; . steady, B bounces, A air spring, blank: the gap takes more air;"
+        " ? beyond the model"
+    ]
     gaps = [format_length(float(value), show) for value in chart.gap[:, 0]]
     wide = max(len(text) for text in gaps)
     for row in range(len(gaps) - 1, -1, -2):
@@ -213,5 +222,7 @@ def map_lines(chart: StabilityMap, skirt: Skirt, rides: Rides) -> list[str]:
     ends = (format_flow(float(chart.flow[0, k]), show) for k in (0, -1))
     first, last = ends
     here = format_flow(float(hover_flow(rides.hover.craft, rides.hover.runs)), show)
-    lines.append(f"  {'':>{wide}}  {first} to {last}; she hovers at {format_length(rides.hover.point.gap, show)}, {here}")
+    lines.append(
+        f"  {'':>{wide}}  {first} to {last}; she hovers at {format_length(rides.hover.point.gap, show)}, {here}"
+    )
     return lines

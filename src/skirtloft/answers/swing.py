@@ -30,14 +30,12 @@ def swing_lines(loss: ClothLoss, rides: Rides) -> list[str]:
         *said, last = swing_sentences(one.test, one.fed or None)
         lines += ["", f"{one.name} ({one.run})", *(line for words in said for line in prose(f"  {words}"))]
     now = float(rides.hover.runs.loss_factor.min())
-    margin, low, high, before = (
-        with_loss(rides, eta)[0] for eta in (loss.loss_factor, loss.low, loss.high, now)
-    )
+    margin, low, high, before = (with_loss(rides, eta)[0] for eta in (loss.loss_factor, loss.low, loss.high, now))
     if math.isinf(before):
         words = "No bounce is expected with any loss in the cloth."
     else:
         words = (
-            f"With it the margin of the craft against bounce is {margin:.2f}, between {low:.2f} and {high:.2f}; with the"
-            f" {now:g} put in so far it is {before:.2f}."
+            f"With it the margin of the craft against bounce is {margin:.2f}, between {low:.2f} and {high:.2f};"
+            f" with the {now:g} put in so far it is {before:.2f}."
         )
     return [*lines, "", *prose(words), *prose(last), *prose(SCREENING), *prose(SAFE_HANDS)]

@@ -74,7 +74,9 @@ def swing(
     design: DesignArgument,
     swings: Annotated[Path, typer.Argument(metavar="SWINGS", help="The readings of a swing test (TOML).")],
     changes: SetOption = None,
-    write: Annotated[bool, typer.Option("--write", help="Write the loss factor into the design, comments kept.")] = False,
+    write: Annotated[
+        bool, typer.Option("--write", help="Write the loss factor into the design, comments kept.")
+    ] = False,
 ) -> int:
     """Work out the loss in the cloth from a swing test at home, and what it does to the margin against bounce."""
     from skirtloft.answers.swing import swing_lines

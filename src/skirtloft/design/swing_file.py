@@ -58,7 +58,9 @@ def parse_swings(text: str) -> tuple[SwingSet, ...]:
     raw = tomllib.loads(text)
     if raw.get("format") != FORMAT:
         given = shown(raw["format"]) if "format" in raw else NOTHING
-        problems.append(Problem("format", given, "It does not say that it holds swings.", f'Write format = "{FORMAT}".'))
+        problems.append(
+            Problem("format", given, "It does not say that it holds swings.", f'Write format = "{FORMAT}".')
+        )
     for key in raw:
         if key not in ("format", "swing"):
             problems.append(Problem(key, shown(raw[key]), "No such key here.", "Write one [[swing]] for each segment."))

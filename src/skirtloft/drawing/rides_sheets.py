@@ -14,40 +14,46 @@ from skirtloft.design.model import Show
 from skirtloft.design.quantity import FOOT, INCH
 from skirtloft.design.units import format_area, format_length
 from skirtloft.drawing.chart import Axis, Curve, Plot, axes_items, axis_to, chart_items, room_for_axes
-from skirtloft.drawing.lettering import text_width
+from skirtloft.drawing.lettering import text_width, wrap
 from skirtloft.drawing.page import Column, Room, Stamp, page, page_room
-from skirtloft.drawing.region_hatch import Hatch, key_items, region_items
+from skirtloft.drawing.region_hatch import Hatch, Words, key_items, region_items
 from skirtloft.drawing.sheet import Area, Circle, Item, Line, Sheet, Text
+from skirtloft.errors import SolveError
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.bounce.hover import hover_flow
 from skirtloft.physics.bounce.stability_map import AIR_SPRING, BOUNCES, IMPOSSIBLE, STEADY
 from skirtloft.physics.bounce.threshold import MECHANISMS
 from skirtloft.physics.bounce.types import SCREENING
 from skirtloft.pipeline import Skirt
+from skirtloft.report import value_text
 from skirtloft.rides.findings import WANTED_MARGIN, rides_findings
-from skirtloft.rides.maps import LEAST_SHARE, SPAN, map_of, mouth_map
+from skirtloft.rides.maps import BEYOND, LEAST_SHARE, SPAN, map_of, mouth_map
 from skirtloft.rides.rides_of import knock_of, rides_of
 from skirtloft.rides.types import Knock, Rides
 
-HATCHES: dict[str, Hatch] = {STEADY: "none", BOUNCES: "rising", AIR_SPRING: "crossed", IMPOSSIBLE: "level"}
+HATCHES: dict[str, Hatch] = {
+    STEADY: "none",
+    BOUNCES: "rising",
+    AIR_SPRING: "crossed",
+    IMPOSSIBLE: "level",
+    BEYOND: "level",
+}
 CLOSE = "steady, close"
-NOTES = 26.0  # mm kept for words under a chart
+NOTES = 30.0  # mm kept for words under a chart
 LETTERS = 2.6
 MOST_MARGIN = 5.0  # bars end here
+TALLEST = 7.5  # mm, a bar with its space
 IN_PACK = 1.5  # s of the time run: some eight swings, and the pack stays quick
 
 
 def rides_sheets(skirt: Skirt, stamp: Stamp) -> list[Sheet]:
-    """Return the three pages on landscape paper, for the first load.
-
-    Raises
-    ------
-    SolveError
-        Where a segment comes to rest nowhere in hover.
-    """
-    rides = rides_of(skirt)
-    knock = knock_of(rides, duration=IN_PACK)
+    """Return the three pages on landscape paper, for the first load; one that says so where there is no answer."""
     paper, show = skirt.design.making.paper, skirt.design.project.show
+    try:
+        rides = rides_of(skirt)
+        knock = knock_of(rides, duration=IN_PACK)
+    except SolveError as error:
+        return [_no_answer(str(error), paper, stamp)]
     findings = rides_findings(rides, show)
     pages: list[tuple[str, str, Callable[[Room], list[Item]]]] = [
         ("rides-map", "Heave and bounce: where she is steady", lambda room: _map_items(rides, show, room)),
@@ -67,6 +73,15 @@ def rides_sheets(skirt: Skirt, stamp: Stamp) -> list[Sheet]:
         )
         for number, (name, title, draw) in enumerate(pages, start=1)
     ]
+
+
+def _no_answer(words: str, paper: str, stamp: Stamp) -> Sheet:
+    room = page_room(paper, landscape=True)
+    column = Column(room.left, room.top, room.width, room.bottom)
+    column.heading("Nothing can be said of heave and bounce here.", 3.2)
+    column.paragraph(words, 2.8)
+    title = "Heave and bounce"
+    return page("rides-map", title, column.items, stamp, paper=paper, landscape=True, scale="-", number="1 of 1")
 
 
 def _notes(room: Room, *words: str) -> list[Item]:
@@ -124,7 +139,7 @@ def _map_items(rides: Rides, show: Show, room: Room) -> list[Item]:
             ("none", "steady"),
             ("rising", "bounces on her skirt"),
             ("crossed", "heaves, skirt held or not"),
-            ("level", "the gap takes more air"),
+            ("level", "gap takes more air, or beyond the model"),
             ("circle", "she hovers here"),
         ),
         room.left,
@@ -132,9 +147,9 @@ def _map_items(rides: Rides, show: Show, room: Room) -> list[Item]:
     )
     name = rides.loads[hover.load].name
     words = (
-        f"With {name!r}. Left: more lift air than the gap takes leaves by openings that do not change with the gap; dots"
-        f" mark steady states with a margin below {WANTED_MARGIN:g}. Right: lift air as the gap takes it; all there is"
-        f" means {format_area(hover.mouth.area, show)} effective ({hover.mouth.told_by})."
+        f"With {name!r}. Left: more lift air than the gap takes leaves by openings that do not change with the gap;"
+        f" dots mark steady states with a margin below {WANTED_MARGIN:g}. Right: lift air as the gap takes it; all there"
+        f" is means {format_area(hover.mouth.area, show)} effective ({hover.mouth.told_by})."
     )
     return [*items, *_notes(room, words)]
 
@@ -147,7 +162,7 @@ def _across(span: tuple[float, float], here: float, name: str, factor: float = 1
     return Axis((span[0] - half) * here, (span[1] + half) * here, whole.step, name, factor, second)
 
 
-def _field(plot: Plot, verdict: np.ndarray, x: float, y: float) -> list[Item]:  # type: ignore[type-arg]
+def _field(plot: Plot, verdict: Words, x: float, y: float) -> list[Item]:
     """Axes, hatched regions, dots where it is close, and the circle."""
     items = [*axes_items(plot), *region_items(plot, verdict, HATCHES)]
     rows, columns = verdict.shape
@@ -168,9 +183,9 @@ def _margin_items(rides: Rides, findings: tuple[Finding, ...], room: Room) -> li
     names = ["all together", *hover.names]
     values = [float(margins.craft_margin), *(float(value) for value in margins.margin)]
     needed = [float(margins.craft_needed), *(float(value) for value in margins.needed)]
-    left = room.left + max(text_width(name, LETTERS) for name in names) + 3.0
+    left = room.left + max(text_width(name, LETTERS, True) for name in names) + 3.0
     right = room.right - 92.0
-    pitch = min(11.0, (head.top - room.bottom - NOTES - 26.0) / len(names))
+    pitch = min(TALLEST, (head.top - room.bottom - NOTES - 26.0) / len(names))
     top = head.top - 6.0
     items: list[Item] = [*head.items]
     per = (right - left) / MOST_MARGIN
@@ -198,11 +213,18 @@ def _margin_items(rides: Rides, findings: tuple[Finding, ...], room: Room) -> li
         items.append(Text("text", at, foot - 4.5, words, 2.4, 0.0, "middle"))
     words = (
         "Margin: loss in the cloth over the loss needed; each section as if it went all the way round; bars end at"
-        f" {MOST_MARGIN:g}. Tip flow, loop and lip: the loss that the inertia of the air at the tips, the loop's pressure"
-        " above the cushion's, and suction under rounded tips would need alone."
+        f" {MOST_MARGIN:g}. Tip flow, loop and lip: the loss that the inertia of the air at the tips, the loop's"
+        " pressure above the cushion's, and suction under rounded tips would need alone."
     )
-    changes = [one.change for one in findings if one.rule == "bounce-margin"]
-    return [*items, *_notes(room, words, *changes)]
+    below = Column(room.left, foot - 7.0, room.width, room.bottom + NOTES)
+    below.items += items
+    for one in sorted(findings, key=lambda one: one.verdict == "pass"):
+        line = f"{'ok' if one.verdict == 'pass' else 'WATCH'}  {one.title}: {value_text(one)} at {one.where}."
+        line += "" if one.verdict == "pass" else f" {one.change}"
+        needs = 1.75 * 2.4 * len(wrap(line, 2.4, room.width))
+        if one.rule != "bounce-section" and below.top - needs > below.bottom:
+            below.paragraph(line, 2.4)
+    return [*below.items, *_notes(room, words)]
 
 
 def _number(value: float, digits: int) -> str:
@@ -233,16 +255,15 @@ def _knock_items(rides: Rides, knock: Knock, show: Show, room: Room) -> list[Ite
     start = format_length(knock.drop, show)
     words = (
         f"Let go {start} too low with {rides.loads[rides.hover.load].name!r}; nothing linearised. The gap is that under"
-        f" {rides.hover.names[worst]}, the section with the least margin; pressure over that at rest. {_outcome(knock)}"
+        f" {rides.hover.names[worst]}, the section with the least margin; pressure over that at rest. {_fades(rides)}"
     )
     return [*items, *_notes(room, words)]
 
 
-def _outcome(knock: Knock) -> str:
-    told = {
-        "dies away": "The knock dies away.",
-        "keeps bouncing": "She keeps bouncing.",
-        "grows": "The motion grows.",
-        "cancelled": "Stopped before its end.",
-    }
-    return told[knock.outcome.outcome]
+def _fades(rides: Rides) -> str:
+    """What becomes of small knocks, by the linear model: the run is too short to tell."""
+    growth = float(rides.free.growth)
+    half = math.log(2.0) / abs(growth) if growth else math.inf
+    if growth < 0.0:
+        return f"By the linear model a small swing is halved in {half:.1f} s."
+    return f"By the linear model a small swing doubles in {half:.1f} s, until tips touch and slap."

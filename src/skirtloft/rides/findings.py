@@ -7,6 +7,7 @@ are told by the command that asks for them and stand in the pack; the general ch
 from __future__ import annotations
 
 import math
+
 import numpy as np
 
 from skirtloft.checks.finding import Finding, grade
@@ -41,7 +42,12 @@ TURNABLE: dict[str, tuple[str, str]] = {
 def rides_findings(rides: Rides, show: Show = "metric") -> tuple[Finding, ...]:
     """Return the findings: heave first, then the craft's bounce, its sections worst first, and the loop's mouth."""
     order = np.argsort(rides.margins.margin, kind="stable")
-    found = [_held(rides, show), _least_gap(rides, show), _craft_margin(rides), *(_section(rides, int(k)) for k in order)]
+    found = [
+        _held(rides, show),
+        _least_gap(rides, show),
+        _craft_margin(rides),
+        *(_section(rides, int(k)) for k in order),
+    ]
     if rides.least_mouth > 0.0:
         found.append(_mouth(rides, show))
     return tuple(found)
@@ -198,7 +204,10 @@ def change_of(moved: tuple[Sensitivity, ...], margin: float, wanted: float = WAN
     words = [_turn_words(first, margin, wanted)]
     other = next((one for one in rest if one.name != "loss factor"), None)
     if first.name == "loss factor" and other is not None:
-        words = ["Measure the loss first (swing test): the margin goes with it one to one.", _turn_words(other, margin, wanted)]
+        words = [
+            "Measure the loss first (swing test): the margin goes with it one to one.",
+            _turn_words(other, margin, wanted),
+        ]
     return " ".join(words)
 
 

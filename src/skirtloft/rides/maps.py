@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -19,6 +19,8 @@ from skirtloft.rides.types import Rides
 GAPS, ACROSS = 41, 41
 SPAN = (0.05, 2.05)  # of gap and flow at rest
 LEAST_SHARE = 0.025  # of the mouth there is
+MOST_OVER_PRESSURE = 0.5  # of the cushion's; beyond it the small changes this rests on are not small: our own choice
+BEYOND = "beyond the model"
 
 
 @dataclass(frozen=True, eq=False)
@@ -37,7 +39,7 @@ def map_of(rides: Rides) -> StabilityMap:
     """
     hover = rides.hover
     flow = float(hover_flow(hover.craft, hover.runs))
-    return stability_map(
+    found = stability_map(
         hover.craft,
         hover.runs,
         gap=np.linspace(*SPAN, GAPS) * hover.point.gap,
@@ -45,6 +47,10 @@ def map_of(rides: Rides) -> StabilityMap:
         mouth_area=hover.mouth.area,
         flow_share=hover.flow_share,
     )
+    beyond = np.nan_to_num(found.over_pressure, nan=0.0) > MOST_OVER_PRESSURE
+    verdict = np.where(beyond, BEYOND, found.verdict)
+    verdict.setflags(write=False)
+    return replace(found, verdict=verdict)
 
 
 def mouth_map(rides: Rides) -> MouthMap:
@@ -53,10 +59,9 @@ def mouth_map(rides: Rides) -> MouthMap:
     share = np.linspace(LEAST_SHARE, 1.0, ACROSS)
     gap = np.linspace(*SPAN, GAPS) * hover.point.gap
     h, part = np.meshgrid(gap, share, indexing="ij")
-    one, many = states(
-        hover.craft, hover.runs, gap=h, mouth_area=part * hover.mouth.area, flow_share=hover.flow_share
-    )
+    one, many = states(hover.craft, hover.runs, gap=h, mouth_area=part * hover.mouth.area, flow_share=hover.flow_share)
     spring = ~is_stable(locked_polynomial(one, many))
     word = np.where(spring, AIR_SPRING, np.where(free_modes(one, many).growth >= 0.0, BOUNCES, STEADY))
+    word = np.where(many.over_pressure[..., 0] > MOST_OVER_PRESSURE, BEYOND, word)
     word.setflags(write=False)
     return MouthMap(frozen_array(gap), frozen_array(share), word)

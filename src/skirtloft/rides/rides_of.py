@@ -27,6 +27,7 @@ from skirtloft.physics.diaphragm_fixing import find_attachment
 from skirtloft.pipeline import Skirt
 from skirtloft.rides.cushion_air import has_feed_holes
 from skirtloft.rides.hover import hover_of, rest_with
+from skirtloft.rides.maps import MOST_OVER_PRESSURE
 from skirtloft.rides.types import ClosedLoop, Cure, Fan, Hover, Knock, LoadRide, Rides
 
 MOUTHS = np.geomspace(0.005, 2.0, 60)  # of the mouth there is: looked at for the least that keeps her quiet
@@ -76,7 +77,8 @@ def least_mouth(hover: Hover) -> float:
 
     Notes
     -----
-    The largest of 60 areas at which the free skirt grows, then halving up to the next. The loss is each run's own.
+    The largest of 60 areas at which the free skirt grows, then 32 steps up to the next. The loss is each run's own.
+    Areas at which the loop would stand more than half above the cushion are not looked at.
     """
 
     def grows(areas: Floats) -> Floats:
@@ -87,7 +89,7 @@ def least_mouth(hover: Hover) -> float:
         one = HeaveCraft(**{name: np.broadcast_to(value, areas.shape) for name, value in vars(hover.craft).items()})
         return np.asarray(free_modes(one, many).growth >= 0.0)
 
-    areas = hover.mouth.area * MOUTHS
+    areas = hover.mouth.area * np.maximum(MOUTHS, math.sqrt(hover.over_pressure / MOST_OVER_PRESSURE))
     bad = np.flatnonzero(grows(areas))
     if not bad.size:
         return 0.0

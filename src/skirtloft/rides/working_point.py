@@ -51,9 +51,7 @@ def _with_fan(skirt: Skirt, points: OperatingPoints, load: int, assumed: tuple[A
     flow, pressure = float(air.lift_flow[load]), float(air.cushion_pressure[load])
     slope = float(points.stable_by[load]) / float(skirt.air.system.lift_share)
     fan = cushion_curve(skirt, load, float(points.speed[load]))
-    return WorkingPoint(
-        float(points.gap[load]), flow, float(air.gap_flow[load]), slope * flow / pressure, fan, assumed
-    )
+    return WorkingPoint(float(points.gap[load]), flow, float(air.gap_flow[load]), slope * flow / pressure, fan, assumed)
 
 
 def cushion_curve(skirt: Skirt, load: int, speed: float) -> Fan:
