@@ -24,7 +24,7 @@ from skirtloft.physics.bounce.types import SCREENING
 from skirtloft.pipeline import Skirt
 from skirtloft.report import finding_lines
 from skirtloft.rides.findings import WANTED_MARGIN
-from skirtloft.rides.maps import BEYOND
+from skirtloft.rides.maps import BEYOND, MOST_OVER_PRESSURE
 from skirtloft.rides.rides_of import DROP, DURATION
 from skirtloft.rides.types import Knock, Rides
 
@@ -168,6 +168,8 @@ def _mouth(skirt: Skirt, rides: Rides) -> list[str]:
         f"The loop stands {hover.over_pressure:.2%} above the cushion, its air leaving by"
         f" {format_area(hover.mouth.area, show)} effective ({hover.mouth.told_by})."
     ]
+    if hover.over_pressure > MOST_OVER_PRESSURE:
+        said.append("That is beyond what this model is for: its figures say that it is bad, not how bad.")
     if rides.least_mouth == 0.0:
         said.append(
             "However much of it is blocked, until the loop stands half above the cushion, she stays quiet with"

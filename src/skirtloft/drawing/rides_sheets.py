@@ -148,8 +148,8 @@ def _map_items(rides: Rides, show: Show, room: Room) -> list[Item]:
     name = rides.loads[hover.load].name
     words = (
         f"With {name!r}. Left: more lift air than the gap takes leaves by openings that do not change with the gap;"
-        f" dots mark steady states with a margin below {WANTED_MARGIN:g}. Right: lift air as the gap takes it; all there"
-        f" is means {format_area(hover.mouth.area, show)} effective ({hover.mouth.told_by})."
+        f" dots mark steady states with a margin below {WANTED_MARGIN:g}. Right: lift air as the gap takes it; all"
+        f" there is means {format_area(hover.mouth.area, show)} effective ({hover.mouth.told_by})."
     )
     return [*items, *_notes(room, words)]
 

@@ -71,7 +71,7 @@ def _held(rides: Rides, show: Show) -> Finding:
 
 
 def _least_gap(rides: Rides, show: Show) -> Finding:
-    ratio = rides.hover.point.gap / rides.least_gap if rides.least_gap > 0.0 else math.nan
+    ratio = rides.hover.point.gap / rides.least_gap if rides.least_gap > 0.0 else 0.0  # stalled: no gap is safe
     return Finding(
         rule="heave-gap",
         title="Gap over the least gap at which the cushion's air does not heave her by itself",
