@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from skirtloft.answers.bounce_words import (
     CAUTIONS,
     cure_sentences,
@@ -18,6 +20,7 @@ from skirtloft.design.model import Design
 from skirtloft.design.quantity import parse_quantity, shown
 from skirtloft.design.units import format_area, format_duration, format_flow, format_length
 from skirtloft.errors import DesignError, Problem
+from skirtloft.maths.frozen import Floats
 from skirtloft.physics.bounce.hover import hover_flow
 from skirtloft.physics.bounce.stability_map import AIR_SPRING, BOUNCES, IMPOSSIBLE, STEADY, StabilityMap
 from skirtloft.physics.bounce.types import SCREENING
@@ -29,6 +32,7 @@ from skirtloft.rides.rides_of import DROP, DURATION
 from skirtloft.rides.types import Knock, Rides
 
 MOST_DURATION, MOST_DROP = 60.0, 0.2  # s, m
+ENOUGH_SWINGS = 12
 SIGNS = {STEADY: ".", BOUNCES: "B", AIR_SPRING: "A", IMPOSSIBLE: " ", BEYOND: "?"}
 
 
@@ -114,7 +118,7 @@ def rides_lines(
     if knock is not None:
         span = f"{format_duration(float(knock.motion.time[-1]))} in time, nothing linearised: "
         first, *rest = motion_sentences(knock.outcome, knock.drop, show=show)
-        parts.append(("Knock", [span + first[0].lower() + first[1:], *rest]))
+        parts.append(("Knock", [span + first[0].lower() + first[1:], *rest, *_too_short(rides, knock)]))
     lines = [verdict_line(rides), *_loads(rides, skirt)]
     for head, said in parts:
         lines += ["", head, *(line for one in said if one != SCREENING for line in prose(f"  {one}"))]
@@ -127,6 +131,14 @@ def rides_lines(
     lines += [line for one in hover.assumed for line in prose(f"  {one.name}: {one.taken} [{one.key}]")]
     lines += ["", *prose(SCREENING)]
     return lines + [line for caution in CAUTIONS for line in prose(caution)]
+
+
+def _too_short(rides: Rides, knock: Knock) -> list[str]:
+    """Return that a run is too short to judge by, where it is."""
+    swing = 2.0 * math.pi / max(float(rides.free.frequency), 1.0)
+    if float(knock.motion.time[-1]) >= ENOUGH_SWINGS * swing:
+        return []
+    return [f"That is a short run: some thirty swings, {30.0 * swing:.0f} s, tell more."]
 
 
 def _number(margin: float) -> str:
@@ -219,8 +231,11 @@ def map_lines(chart: StabilityMap, skirt: Skirt, rides: Rides) -> list[str]:
     ]
     gaps = [format_length(float(value), show) for value in chart.gap[:, 0]]
     wide = max(len(text) for text in gaps)
-    for row in range(len(gaps) - 1, -1, -2):
-        lines.append(f"  {gaps[row]:>{wide}}  " + "".join(SIGNS[str(word)] for word in chart.verdict[row]).rstrip())
+    here_row, here_column = (int(np.argmin(np.abs(values / at - 1.0))) for values, at in _here(chart, rides))
+    for row in range(here_row + 20, -1, -2):
+        letters = [SIGNS[str(word)] for word in chart.verdict[row]]
+        letters[here_column] = "O" if row == here_row else letters[here_column]
+        lines.append(f"  {gaps[row]:>{wide}}  " + "".join(letters).rstrip())
     ends = (format_flow(float(chart.flow[0, k]), show) for k in (0, -1))
     first, last = ends
     here = format_flow(float(hover_flow(rides.hover.craft, rides.hover.runs)), show)
@@ -228,3 +243,9 @@ def map_lines(chart: StabilityMap, skirt: Skirt, rides: Rides) -> list[str]:
         f"  {'':>{wide}}  {first} to {last}; she hovers at {format_length(rides.hover.point.gap, show)}, {here}"
     )
     return lines
+
+
+def _here(chart: StabilityMap, rides: Rides) -> tuple[tuple[Floats, float], tuple[Floats, float]]:
+    """Return the gaps and flows of a map, each with the one at which she hovers."""
+    flow = float(hover_flow(rides.hover.craft, rides.hover.runs))
+    return (chart.gap[:, 0], rides.hover.point.gap), (chart.flow[0], flow)

@@ -30,7 +30,7 @@ class SwingSet(Record):
     run: Run
     sides: Literal["one", "both"] = "one"
     reading: Annotated[float, Number(0.0, 1000.0)] = 0.0
-    gap: Annotated[float, Quantity("length", 0.0005, 0.1)] | None = None
+    gap: Annotated[float, Quantity("length", 0.0005, 0.3)] | None = None
     travel: tuple[float, ...] = ()
 
 
@@ -41,7 +41,7 @@ class _Told(Record):
     run: Run
     sides: Literal["one", "both"] = "one"
     reading: Annotated[float, Number(0.0, 1000.0)] = 0.0
-    gap: Annotated[float, Quantity("length", 0.0005, 0.1)] | None = None
+    gap: Annotated[float, Quantity("length", 0.0005, 0.3)] | None = None
 
 
 def parse_swings(text: str) -> tuple[SwingSet, ...]:

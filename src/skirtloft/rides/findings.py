@@ -143,10 +143,16 @@ def _section(rides: Rides, k: int) -> Finding:
         low=WANTED_MARGIN,
         high=None,
         where=f"{rides.hover.names[k]} ({rides.hover.stations[k]})",
-        why=f"It would be the first to bounce; what feeds it most: {rides.margins.drives[k]}.",
+        why=f"{_alone(margin)} What feeds it most: {rides.margins.drives[k]}.",
         change=change_of(moved, margin),
         source=SOURCE,
     )
+
+
+def _alone(margin: float) -> str:
+    if margin < 1.0:
+        return "All round the craft this section would bounce."
+    return "All round the craft this section would be close to bouncing." if margin < WANTED_MARGIN else "Quiet."
 
 
 def _mouth(rides: Rides, show: Show) -> Finding:

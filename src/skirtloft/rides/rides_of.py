@@ -31,6 +31,7 @@ from skirtloft.rides.maps import MOST_OVER_PRESSURE
 from skirtloft.rides.types import ClosedLoop, Cure, Fan, Hover, Knock, LoadRide, Rides
 
 MOUTHS = np.geomspace(0.005, 2.0, 60)  # of the mouth there is: looked at for the least that keeps her quiet
+MARGINS_LOOKED_AT = (0.05, 0.10, 0.15, 0.20, 0.25, 0.30, 0.35)  # of a diaphragm
 DROP, DURATION = 0.010, 3.0  # m, s: of a time run where nothing else is asked; our own choice
 
 
@@ -151,7 +152,9 @@ def diaphragms(skirt: Skirt, hover: Hover) -> Cure:
     missing = tuple(name for name, point in zip(hover.names, place.point, strict=True) if np.isnan(point).any())
     if missing:
         return Cure(tuple(place.is_found.tolist()), None, missing)
-    result = diaphragm_cure(hover.craft, hover.runs, hover.section, attachment=place.point - inner)
+    result = diaphragm_cure(
+        hover.craft, hover.runs, hover.section, attachment=place.point - inner, margins=MARGINS_LOOKED_AT
+    )
     return Cure(tuple(place.is_found.tolist()), result, ())
 
 

@@ -116,7 +116,7 @@ def test_write_puts_it_into_the_design_and_keeps_its_comments(
     out = capsys.readouterr().out
     assert out.startswith("LOSS     0.083")
     assert "swing" in out.splitlines()[-1]
-    assert "nobody under it" in " ".join(out.split())
+    assert "nobody in or under it" in " ".join(out.split())
     assert design.read_text(encoding="utf-8") == before
     assert main(["swing", str(design), str(readings), "--write"]) == 0
     after = design.read_text(encoding="utf-8")

@@ -1,4 +1,4 @@
-"""The pictures of heave and bounce: nothing over anything, regions where the model puts them, bars as long as margins."""
+"""The pictures of heave and bounce: nothing over anything, regions where they belong, bars as long as margins."""
 
 from __future__ import annotations
 
@@ -63,7 +63,7 @@ def test_hatch_stays_in_its_region() -> None:
     """Left half hatched, right half not: no line right of the middle but the frame's; borders run down the middle."""
     verdict = np.array([["bounces"] * 4 + ["steady"] * 4] * 6)
     plot = Plot(Room(0.0, 0.0, 80.0, 60.0), Axis(0.0, 1.0, 0.5, "x"), Axis(0.0, 1.0, 0.5, "y"))
-    lines = [item for item in region_items(plot, verdict, {"bounces": "crossed", "steady": "none"})]
+    lines = region_items(plot, verdict, {"bounces": "crossed", "steady": "none"})
     hatch = [line for line in lines if isinstance(line, Line) and line.layer == "dimension"]
     border = [line for line in lines if isinstance(line, Line) and line.layer == "segment"]
     assert len(hatch) > 4
