@@ -12,8 +12,8 @@ from skirtloft.rides.swing_test import ClothLoss
 from skirtloft.rides.types import Rides
 
 SAFE_HANDS = (
-    "Swing only a craft that stands on blocks and is ballasted to stay there, nobody in or under it; pull the tip with a"
-    " line from outside the fan's plane, and stop the fan before you touch anything."
+    "Swing only a craft that stands on blocks and is ballasted to stay there, nobody in or under it; pull the tip with"
+    " a line from outside the fan's plane, and stop the fan before you touch anything."
 )
 
 

@@ -103,6 +103,10 @@ def _modes(modes: Modes) -> dict[str, Any]:
     }
 
 
+def _key(name: str) -> str:
+    return name.replace(" ", "_").replace("-", "_")
+
+
 def _section(rides: Rides, k: int) -> dict[str, Any]:
     hover, runs, margins = rides.hover, rides.hover.runs, rides.margins
     return {
@@ -118,8 +122,8 @@ def _section(rides: Rides, k: int) -> dict[str, Any]:
         "loss_factor_needed": margins.needed[k],
         "bounce_margin": margins.margin[k],
         "frequency_rad_s": margins.frequency[k],
-        "needed_alone": {name.replace(" ", "_"): margins.alone[name][k] for name in MECHANISMS},
-        "needed_without": {name.replace(" ", "_"): margins.without[name][k] for name in MECHANISMS},
+        "needed_alone": {_key(name): margins.alone[name][k] for name in MECHANISMS},
+        "needed_without": {_key(name): margins.without[name][k] for name in MECHANISMS},
         "fed_most_by": str(margins.drives[k]),
     }
 
