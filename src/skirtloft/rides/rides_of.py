@@ -20,7 +20,7 @@ from skirtloft.physics.bounce.hover import hover_flow, over_pressure_of
 from skirtloft.physics.bounce.outcome import outcome_of
 from skirtloft.physics.bounce.rigid import least_gap_of, locked_modes
 from skirtloft.physics.bounce.sensitivities import bounce_sensitivities
-from skirtloft.physics.bounce.threshold import bounce_margins, craft_loss_needed, margin_of_loss
+from skirtloft.physics.bounce.threshold import BounceMargins, bounce_margins, craft_loss_needed, margin_of_loss
 from skirtloft.physics.bounce.time_run import Progress, run_in_time
 from skirtloft.physics.bounce.types import HeaveCraft, SkirtRuns
 from skirtloft.physics.diaphragm_fixing import find_attachment
@@ -69,7 +69,7 @@ def rides_of(skirt: Skirt, load: int = 0) -> Rides:
         least_mouth=least_mouth(hover),
         closed_loop=_closed_loop(skirt, hover) if has_feed_holes(skirt) else None,
         cure=diaphragms(skirt, hover),
-        loads=tuple(_in_short(names[k], one) for k, one in others.items()),
+        loads=tuple(_in_short(names[k], one, margins if k == load else None) for k, one in others.items()),
     )
 
 
@@ -123,8 +123,11 @@ def _margin(craft: HeaveCraft, runs: SkirtRuns) -> tuple[float, float]:
     return float(margin_of_loss(runs.loss_factor.min(axis=-1), needed)), float(needed)
 
 
-def _in_short(name: str, hover: Hover) -> LoadRide:
-    margin, needed = _margin(hover.craft, hover.runs)
+def _in_short(name: str, hover: Hover, known: BounceMargins | None) -> LoadRide:
+    if known is None:
+        margin, needed = _margin(hover.craft, hover.runs)
+    else:
+        margin, needed = float(known.craft_margin), float(known.craft_needed)
     return LoadRide(
         name=name,
         gap=hover.point.gap,
