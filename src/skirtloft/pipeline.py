@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
+from skirtloft.checks.behaviour_rules import behaviour_findings, corner_cloth_finding
 from skirtloft.checks.check import check
 from skirtloft.checks.finding import Finding
+from skirtloft.checks.service_rules import service_findings
 from skirtloft.design.model import Design
 from skirtloft.errors import SolveError
 from skirtloft.lift.match import match_air
@@ -13,17 +17,23 @@ from skirtloft.lift.system import mean_discharge, tip_runs
 from skirtloft.lift.types import LiftAir
 from skirtloft.maths.frozen import frozen_array
 from skirtloft.physics.air import air_density
+from skirtloft.physics.behaviour import SectionBehaviour, section_behaviour
 from skirtloft.physics.cushion import support
 from skirtloft.physics.design_case import rest_under, sections_of
+from skirtloft.physics.diaphragm_case import hang_half, solve_with_margin
 from skirtloft.physics.escape import opening_area
 from skirtloft.physics.segment_cloth import segment_cloth
 from skirtloft.physics.segment_shape import segment_shape
 from skirtloft.physics.statics import solve_statics
 from skirtloft.physics.statics_types import LoopCloth, SectionStatics, TurnedSections
 from skirtloft.physics.types import Cushion, Sections
+from skirtloft.pieces.corner_cloth import CornerCloth, corner_cloth
 from skirtloft.pieces.cut_pieces import cut_pieces
 from skirtloft.pieces.types import CutPiece
+from skirtloft.service.diaphragm import diaphragm_result, slack_pressure
+from skirtloft.service.in_service import InService, in_service
 from skirtloft.shape.develop import Development, develop
+from skirtloft.shape.diaphragm_place import diaphragm_place
 from skirtloft.shape.hull_lines import HullLines, hull_lines
 from skirtloft.shape.own_pitch import station_pitches
 from skirtloft.shape.plan import lay_out
@@ -48,12 +58,18 @@ class Skirt:
         The same measured from the hull edge.
     rests : TurnedSections, (loads, stations)
         Where the same cloth comes to rest under each load; the first does not move.
+    behaviour : SectionBehaviour
+        What the sections do when something moves them.
     development : Development
         Loop panels unrolled flat.
+    corner_cloth : CornerCloth
+        Allowance at the hull edge of corner panels.
     pieces : tuple of CutPiece
     findings : tuple of Finding
     hull : HullLines
         What the hull must be.
+    service : InService
+        The cloth in use: diaphragm, pulls, mass, the craft at rest.
     """
 
     design: Design
@@ -63,10 +79,13 @@ class Skirt:
     statics: SectionStatics
     sections: Sections
     rests: TurnedSections
+    behaviour: SectionBehaviour
     development: Development
+    corner_cloth: CornerCloth
     pieces: tuple[CutPiece, ...]
     findings: tuple[Finding, ...]
     hull: HullLines
+    service: InService
 
 
 def build(design: Design, cut: bool = True) -> Skirt:
@@ -92,12 +111,35 @@ def build(design: Design, cut: bool = True) -> Skirt:
     air = match_air(design, plan)
     statics = equilibrium(design, plan, cushions[0].pressure)
     sections = sections_of(statics)
-    rests = rest_under(statics, [cushion.pressure for cushion in cushions])
+    diaphragm = diaphragm_result(design, plan, statics, diaphragm_place(design, plan))
+    rests = rest_under(statics, [cushion.pressure for cushion in cushions], slack_pressure=slack_pressure(diaphragm))
+    behaviour = section_behaviour(statics, rests)
     development = develop(plan, sections)
-    pieces = cut_pieces(design, plan, development.panels) if cut else ()
-    findings = check(design, plan, cushions, air, sections, development, pieces)
-    hull = hull_lines(design, plan, sections)
-    return Skirt(design, plan, cushions, air, statics, sections, rests, development, pieces, findings, hull)
+    cloth = corner_cloth(design, plan, statics, behaviour.quarter_rule)
+    pieces = cut_pieces(design, plan, development.panels, cloth.cut) if cut else ()
+    service = in_service(design, plan, cushions, (statics, rests, pieces), diaphragm)
+    findings = (
+        *check(design, plan, cushions, air, sections, development, pieces),
+        *behaviour_findings(design, plan, behaviour),
+        corner_cloth_finding(cloth),
+        *service_findings(design, plan, cushions, service),
+    )
+    return Skirt(
+        design=design,
+        plan=plan,
+        cushions=cushions,
+        air=air,
+        statics=statics,
+        sections=sections,
+        rests=rests,
+        behaviour=behaviour,
+        development=development,
+        corner_cloth=cloth,
+        pieces=pieces,
+        findings=findings,
+        hull=hull_lines(design, plan, sections),
+        service=service,
+    )
 
 
 def support_loads(design: Design, plan: Plan) -> tuple[Cushion, ...]:
@@ -123,7 +165,7 @@ def support_loads(design: Design, plan: Plan) -> tuple[Cushion, ...]:
 
 
 def equilibrium(design: Design, plan: Plan, pressure: float) -> SectionStatics:
-    """Return the sections at every station for the design case, bulge of the faces and weight of the cloth in.
+    """Return the sections at every station for the design case, bulge of the faces, weight and diaphragm in.
 
     Every run and corner by its own fitted pitch; the station between two by the straight run's (see `own_pitch`).
 
@@ -138,18 +180,24 @@ def equilibrium(design: Design, plan: Plan, pressure: float) -> SectionStatics:
         stations.depth, stations.face_angle, pitch, inboard=stations.inboard, drop=stations.drop, radius=radius
     )
     offset, rise = stations.offset, stations.hull_z - stations.depth
-    if not design.skirt.weight:
-        return _possible(plan, solve_statics(shape, offset, rise, pressure))
-    segment = segment_cloth(
-        shape,
-        areal_mass=cloth.segment.mass,
-        seam=making.seam,
-        hem=making.hem,
-        tip_trim=making.tip_trim,
-        joint=making.joint,
-    )
-    loop = LoopCloth(frozen_array(cloth.loop.mass), frozen_array(making.joint))
-    return _possible(plan, solve_statics(shape, offset, rise, pressure, segment=segment, loop=loop))
+    segment, loop = None, None
+    if design.skirt.weight:
+        segment = segment_cloth(
+            shape,
+            areal_mass=cloth.segment.mass,
+            seam=making.seam,
+            hem=making.hem,
+            tip_trim=making.tip_trim,
+            joint=making.joint,
+        )
+        loop = LoopCloth(frozen_array(cloth.loop.mass), frozen_array(making.joint))
+    place, wanted = diaphragm_place(design, plan), design.skirt.diaphragm
+    if place is None or wanted is None or not place.margin.any():
+        return _possible(plan, solve_statics(shape, offset, rise, pressure, segment=segment, loop=loop))
+    if segment is not None:
+        segment = hang_half(segment, shape, np.where(place.margin > 0.0, wanted.cloth * place.span, 0.0))
+    solved = solve_with_margin(shape, offset, rise, pressure, place.margin, segment=segment, loop=loop)
+    return _possible(plan, solved)
 
 
 def _possible(plan: Plan, statics: SectionStatics) -> SectionStatics:

@@ -206,6 +206,11 @@ def _mouth(skirt: Skirt, rides: Rides) -> list[str]:
 
 def _diaphragm(rides: Rides) -> list[str]:
     cure = rides.cure
+    if cure.is_there:
+        slack = [name for name in rides.hover.names if name not in cure.taut]
+        loose = f" It is slack at {', '.join(slack)}." if slack else ""
+        where = "in all runs" if not slack else f"at {', '.join(cure.taut)}" if cure.taut else "nowhere"
+        return [f"The skirt has a diaphragm; in hover it is taut {where}, and its figures above are with it.{loose}"]
     if cure.result is None:
         return [
             f"The hull has no place for a diaphragm at {', '.join(cure.missing)}: it would have to lie below the line"

@@ -27,7 +27,9 @@ class _Codes:
     strips: tuple[str, ...]
 
 
-def cut_pieces(design: Design, plan: Plan, panels: Sequence[FlatPanel]) -> tuple[CutPiece, ...]:
+def cut_pieces(
+    design: Design, plan: Plan, panels: Sequence[FlatPanel], corner_hull_edge: float | None = None
+) -> tuple[CutPiece, ...]:
     """Return every piece to cut: loop panels, faces, webs, joint strips, each once per hand.
 
     Parameters
@@ -37,6 +39,8 @@ def cut_pieces(design: Design, plan: Plan, panels: Sequence[FlatPanel]) -> tuple
         Its joint runs say how many segments share which length.
     panels : sequence of FlatPanel
         Port half and those across the centre line.
+    corner_hull_edge : float, optional [m]
+        Allowance at the hull edge of corner panels; else that of the runs.
 
     Raises
     ------
@@ -52,7 +56,7 @@ def cut_pieces(design: Design, plan: Plan, panels: Sequence[FlatPanel]) -> tuple
     runs = sewn_runs(plan, panels, design.making.hole_pitch)
     segments = segment_set(runs)
     codes = _codes(segments, runs)
-    pieces = list(_loop(design, plan, panels, runs, codes))
+    pieces = list(_loop((design, _with_hull_edge(design, corner_hull_edge)), plan, panels, runs, codes))
     first = len(loop_seams(plan, panels))
     letters = tuple(seam_letter(first + i) for i in range(len(segments.webs)))
     for number in range(len(segments.faces)):
@@ -76,14 +80,22 @@ def _codes(segments: SegmentSet, runs: tuple[SewnRun, ...]) -> _Codes:
     return _Codes(tuple(faces), tuple(f"J{i + 1}" for i in range(len(runs))))
 
 
+def _with_hull_edge(design: Design, allowance: float | None) -> Design:
+    """Return the design with another allowance at the hull edge [m]."""
+    if allowance is None:
+        return design
+    return design.model_copy(update={"making": design.making.model_copy(update={"hull_edge": allowance})})
+
+
 def _loop(
-    design: Design, plan: Plan, panels: Sequence[FlatPanel], runs: tuple[SewnRun, ...], codes: _Codes
+    designs: tuple[Design, Design], plan: Plan, panels: Sequence[FlatPanel], runs: tuple[SewnRun, ...], codes: _Codes
 ) -> list[CutPiece]:
-    """Loop pieces from bow to stern."""
+    """Loop pieces from bow to stern, runs by the first design and corners by the second."""
     seams = loop_seams(plan, panels)
     pieces: list[CutPiece] = []
     for panel in sorted(panels, key=lambda panel: order(plan, panel)):
         i = next(i for i, run in enumerate(runs) if panel.id in run.panels)
+        design = designs[1 if panel.run.endswith("corner") else 0]
         pieces += loop_pieces(design, panel, runs[i], seams, f"{codes.strips[i]}, {codes.faces[i]}")
     return pieces
 

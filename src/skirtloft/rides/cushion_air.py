@@ -98,6 +98,10 @@ def mouth_of(skirt: Skirt, length: Floats, upper_edge: Floats) -> tuple[Mouth, A
     open_side = float(length @ upper_edge)
     if told.mouth_area is not None:
         return Mouth(told.mouth_discharge * told.mouth_area, open_side, "bounce.mouth_area"), None
+    vents = diaphragm_vents(skirt)
+    if vents > 0.0:
+        words = "the vents of the diaphragm" + (", past which the lift air goes" if goes_beside(skirt) else "")
+        return Mouth(told.mouth_discharge * vents, open_side, words), None
     lines = [line for line in skirt.design.air.loss if line.kind in LOSSES_IN_THE_WAY]
     if lines:
         names = ", ".join(line.name or line.kind for line in lines)
@@ -108,6 +112,20 @@ def mouth_of(skirt: Skirt, length: Floats, upper_edge: Floats) -> tuple[Mouth, A
     )
     area = told.mouth_discharge * told.mouth_open * open_side
     return Mouth(area, open_side, words), Assumed("way from loop to cushion", words, "bounce.mouth_area")
+
+
+def diaphragm_vents(skirt: Skirt) -> float:
+    """Return the area [m2] of all vents in the diaphragm of the file, strip by strip; 0 where there is none."""
+    found = skirt.service.diaphragm
+    if found is None:
+        return 0.0
+    return float(sum(run.strips * run.pitch * float(run.holes.area) for run in found.runs))
+
+
+def goes_beside(skirt: Skirt) -> bool:
+    """Tell whether a diaphragm is there and the lift air does not pass it: the loop then stands at cushion pressure."""
+    found, wanted = skirt.service.diaphragm, skirt.design.skirt.diaphragm
+    return found is not None and wanted is not None and bool(found.runs) and wanted.feed == "beside"
 
 
 def _effective(skirt: Skirt, line: LossLine) -> float:

@@ -17,7 +17,7 @@ from skirtloft.physics.bounce.section_motion import TurningSection, from_statics
 from skirtloft.physics.bounce.types import BOUNCE_DEFAULTS, HeaveCraft, SkirtRuns
 from skirtloft.physics.statics_types import SectionStatics
 from skirtloft.pipeline import Skirt
-from skirtloft.rides.cushion_air import cushion_volume, duct_inertance, mouth_of
+from skirtloft.rides.cushion_air import cushion_volume, duct_inertance, goes_beside, mouth_of
 from skirtloft.rides.types import Assumed, Hover, Mouth, WorkingPoint
 from skirtloft.rides.working_point import working_point
 from skirtloft.shape.own_pitch import station_runs
@@ -52,10 +52,11 @@ def hover_of(skirt: Skirt, load: int = 0) -> Hover:
     statics: SectionStatics = at_stations(skirt.statics, at)
     section, length = from_statics(statics), skirt.air.system.escape.length
     mouth, of_mouth = mouth_of(skirt, length, statics.shape.upper_edge)
+    held = diaphragm_stiffness(skirt, at)
     craft, assumed = _craft(skirt, point, load, at)
     swings, cloth = section_inertia(statics, _segment_inertia(skirt.design, statics), skirt.air.density)
-    share = skirt.design.bounce.flow_share
-    runs, turn, over = _at_rest(skirt, craft, section, statics, swings, point, mouth)
+    share = 0.0 if goes_beside(skirt) else skirt.design.bounce.flow_share
+    runs, turn, over = _at_rest(skirt, craft, section, statics, swings, point, mouth, held, share)
     return Hover(
         load=load,
         craft=craft,
@@ -115,6 +116,8 @@ def _at_rest(
     swings: Floats,
     point: WorkingPoint,
     mouth: Mouth,
+    held: Floats,
+    share: float,
 ) -> tuple[SkirtRuns, Floats, float]:
     """Return the runs at rest, their turn, and the loop's over-pressure."""
     escape, told = skirt.air.system.escape, skirt.design.bounce
@@ -133,10 +136,11 @@ def _at_rest(
             loss_factor=loss_factor_of(skirt.design),
             lip_strength=told.lip_strength,
             lip_length=told.lip_length,
+            diaphragm_stiffness=held,
         )
 
     bare, _ = rest(0.0)
-    over = float(over_pressure_of(craft, hover_flow(craft, bare), mouth.area, flow_share=told.flow_share))
+    over = float(over_pressure_of(craft, hover_flow(craft, bare), mouth.area, flow_share=share))
     runs, turn = rest(over)
     return runs, turn, over
 
@@ -163,7 +167,20 @@ def rest_with(hover: Hover, over_pressure: float) -> SkirtRuns:
         loss_factor=runs.loss_factor,
         lip_strength=runs.lip_strength,
         lip_length=runs.lip_length,
+        diaphragm_stiffness=runs.diaphragm_stiffness,
     )[0]
+
+
+def diaphragm_stiffness(skirt: Skirt, at: npt.NDArray[np.intp]) -> Floats:
+    """Return what the diaphragm of the file adds to each section, (n,) [N m/rad/m]; 0 where there is none.
+
+    The loops are cut for it already; where it would be slack in hover, `runs_at_rest` leaves it out.
+    """
+    found = skirt.service.diaphragm
+    if found is None:
+        return np.zeros(len(at))
+    own = np.nan_to_num(found.sized.stretch_stiffness + found.sized.turn_stiffness)
+    return np.asarray(np.where(found.is_there, own, 0.0)[at])
 
 
 def loss_factor_of(design: Design) -> float:

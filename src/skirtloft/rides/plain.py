@@ -130,7 +130,8 @@ def _section(rides: Rides, k: int) -> dict[str, Any]:
 
 def _diaphragm(rides: Rides) -> dict[str, Any]:
     cure, result = rides.cure, rides.cure.result
-    told: dict[str, Any] = {"steep_enough": list(cure.found), "no_place": list(cure.missing), "tried": None}
+    told: dict[str, Any] = {"steep_enough": list(cure.found), "no_place": list(cure.missing)}
+    told |= {"there": cure.is_there, "taut": list(cure.taut), "tried": None}
     if result is not None:
         told["least_margin"] = result.least_margin
         told["tried"] = [

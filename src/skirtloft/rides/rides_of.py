@@ -147,6 +147,12 @@ def diaphragms(skirt: Skirt, hover: Hover) -> Cure:
     -----
     The hull in a section: from E straight to I, then to B, above the clearance.
     """
+    there = skirt.service.diaphragm
+    if there is not None and there.runs:
+        held = hover.runs.diaphragm_stiffness > 0.0
+        taut = tuple(name for name, one in zip(hover.names, held.tolist(), strict=True) if one)
+        steep = tuple(bool(there.sized.is_steep[skirt.plan.stations.ids.index(name)]) for name in hover.stations)
+        return Cure(steep, None, (), is_there=True, taut=taut)
     statics, at = hover.statics, [skirt.plan.stations.ids.index(name) for name in hover.stations]
     hull, inner = skirt.hull, statics.shape.inner
     back = np.column_stack([np.cos(hull.slope[at]), np.sin(hull.slope[at])]) * hull.width[at][:, None]

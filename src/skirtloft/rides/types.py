@@ -133,11 +133,15 @@ class Cure:
     found : (n,) bool  the hull has a place there that is steep enough
     result : DiaphragmCure or None  where some section has no place at all below the line from joint to inner fixing
     missing : (n,) of names  runs without any place
+    is_there : bool  the file has a diaphragm and the loops are cut for it: nothing else is tried
+    taut : (n,) of names  runs in which it is taut in hover
     """
 
     found: tuple[bool, ...]
     result: DiaphragmCure | None
     missing: tuple[str, ...]
+    is_there: bool = False
+    taut: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
