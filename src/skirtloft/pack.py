@@ -21,6 +21,7 @@ from skirtloft.drawing.page import Stamp
 from skirtloft.drawing.picture import picture_sheet
 from skirtloft.drawing.plan_sheet import plan_sheets
 from skirtloft.drawing.read_me import PieceRow, read_me_sheets
+from skirtloft.drawing.rides_sheets import rides_sheets
 from skirtloft.drawing.section_sheet import section_sheets
 from skirtloft.drawing.sheet import Sheet
 from skirtloft.drawing.solid import seam_parts, skirt_meshes, skirt_parts
@@ -222,6 +223,7 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
         ("overview.png", lambda: pdf.render_png(_overview(skirt), 150.0)),
         ("drawings/plan.pdf", lambda: pdf.render(plan_sheets(skirt, stamp))),
         ("drawings/air.pdf", lambda: pdf.render(air_sheets(skirt, stamp))),
+        ("drawings/rides.pdf", lambda: pdf.render(rides_sheets(skirt, stamp))),
         ("drawings/sections.pdf", lambda: pdf.render(section_sheets(skirt, stamp))),
         ("drawings/hull.pdf", lambda: pdf.render(hull_sheets(skirt, stamp))),
         ("hull-offsets.csv", lambda: csv.render(hull_offsets(skirt.hull), COLUMNS).encode()),
@@ -341,7 +343,7 @@ def _size_words(size: Floats, show: Show) -> str:
 
 FILES = (
     ("00-read-me.pdf", "this"),
-    ("drawings/", "the plan; sections and what they carry; the air; what the hull must be"),
+    ("drawings/", "the plan; sections and what they carry; air, heave and bounce; what the hull must be"),
     ("hull-offsets.csv", "the hull's lines by station"),
     ("strips/", "strips to wrap along the hull for drilling, plotted or on tiles, and their distances"),
     ("formers/", "the section at bow, side, stern and corners at true size, for a board to build to"),

@@ -212,6 +212,8 @@ def limit_text(finding: Finding) -> str:
 
 def number_text(value: float, unit: str) -> str:
     """Return a value with its unit, in the trade's: millimetres, degrees."""
+    if math.isinf(value):
+        return "without bound"
     if unit == "m":
         return f"{1000 * value:.4g} mm" if abs(value) >= 0.001 or value == 0 else f"{1000 * value:.2g} mm"
     if unit == "rad":

@@ -28,7 +28,7 @@ CAUSES = {
     "tip flow": "the inertia of the air on its way to the tips",
     "loop over-pressure": "the loop's pressure above the cushion's: open the way from loop to cushion",
     "lip suction": "suction under rounded tips",
-    "air spring": "the spring of the cushion's own air: more gap, a steeper fan or less volume",
+    "air spring": "the spring of the cushion's own air: more gap, a flatter fan or less volume",
 }
 
 
@@ -49,7 +49,7 @@ def heave_sentences(locked: Modes, gap: float, least_gap: float, *, show: Show =
     if float(locked.growth) >= 0.0:
         first = (
             f"Even with the segments held, she may heave by herself about {_per_second(float(locked.frequency))}: the"
-            " spring of the cushion's own air. A diaphragm does not cure that; more gap, a steeper fan or less cushion"
+            " spring of the cushion's own air. A diaphragm does not cure that; more gap, a flatter fan or less cushion"
             " volume do."
         )
     elif float(locked.frequency) == 0.0:
@@ -153,7 +153,7 @@ def cure_sentences(cure: DiaphragmCure) -> tuple[str, ...]:
     """Return which diaphragm stops the bounce, if one does."""
     if cure.locked_growth >= 0.0:
         return (
-            "No diaphragm stops this heave: it is the cushion's own air. More gap, a steeper fan or less volume do.",
+            "No diaphragm stops this heave: it is the cushion's own air. More gap, a flatter fan or less volume do.",
             SCREENING,
         )
     least = float(cure.least_margin.max())
@@ -165,8 +165,9 @@ def cure_sentences(cure: DiaphragmCure) -> tuple[str, ...]:
     if works.size == 0:
         return (*lines, "None of the diaphragms looked at stops the bounce and stays taut.", taut, SCREENING)
     k = int(works[0])
+    does = "stops the bounce" if cure.free_growth >= 0.0 else "would hold the segments all the same"
     lines.append(
-        f"A taut diaphragm of margin {cure.margin[k]:.2f} stops the bounce: cut the loop"
+        f"A taut diaphragm of margin {cure.margin[k]:.2f} {does}: cut the loop"
         f" {1.0 - float(cure.length_share[k].min()):.1%} shorter, pull {float(cure.tension[k].max()):.0f} N per metre,"
         f" sections {float(cure.stiffness_gain[k].min()):.0%} stiffer before it helps."
     )

@@ -34,7 +34,7 @@ SetOption = Annotated[
 DesignArgument = Annotated[Path, typer.Argument(metavar="DESIGN", help="The design file (TOML).")]
 
 
-def built(path: Path, changes: Sequence[str] | None) -> tuple[Skirt, str]:
+def built(path: Path, changes: Sequence[str] | None, cut: bool = True) -> tuple[Skirt, str]:
     """Return the skirt of a design file with changes, and the digest of its text."""
     from skirtloft.design.read import design_digest, parse_design, read_text
     from skirtloft.design.write import split_changes
@@ -42,7 +42,7 @@ def built(path: Path, changes: Sequence[str] | None) -> tuple[Skirt, str]:
 
     text = read_text(path)
     pairs = split_changes(changes or [])
-    return build(parse_design(text, pairs)), design_digest(text, pairs)
+    return build(parse_design(text, pairs), cut), design_digest(text, pairs)
 
 
 def changed_lines(changes: Sequence[str] | None) -> list[str]:
@@ -50,13 +50,13 @@ def changed_lines(changes: Sequence[str] | None) -> list[str]:
     return [f"Changed for this run, not in the file: {', '.join(changes)}"] if changes else []
 
 
-def refuse_to_overwrite(target: Path) -> None:
-    """Refuse to write results over anything but results."""
+def refuse_to_overwrite(target: Path, kind: str | None = None) -> None:
+    """Refuse to write results over anything but results of the same kind (a format; those of `solve` if not given)."""
     from skirtloft.results import FORMAT
 
     if not target.exists() or not target.is_file():
         return
-    if f'"{FORMAT}"' not in target.read_text(encoding="utf-8", errors="replace")[:200]:
+    if f'"{kind or FORMAT}"' not in target.read_text(encoding="utf-8", errors="replace")[:200]:
         raise ExportError(f"{target} is there already and holds no results; give another name.")
 
 

@@ -271,6 +271,7 @@ _TOLD_IN: dict[str, tuple[float, str]] = {
     "areal_mass": (1000.0, "g/m2"),
     "mass": (1.0, "kg"),
     "area": (1.0, "m2"),
+    "volume": (1.0, "m3"),
     "flow": (1.0, "m3/s"),
     "pressure": (1.0, "Pa"),
     "power": (0.001, "kW"),

@@ -11,6 +11,7 @@ from typing import Annotated, Any, Literal
 from pydantic import model_validator
 
 from skirtloft.design.air_model import Air
+from skirtloft.design.bounce_model import Bounce
 from skirtloft.design.cloth_model import Diaphragm, Fittings, Skids, Stitch, Strength, Tear
 from skirtloft.design.material_model import Materials, Prices
 from skirtloft.design.schema import (
@@ -306,6 +307,7 @@ class Design(Record):
     hull: Hull
     skirt: Skirt
     air: Air = Air()
+    bounce: Bounce = Bounce()
     cloth: Cloths
     making: Making = Making()
     layout: Laying = Laying()

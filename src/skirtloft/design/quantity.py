@@ -22,6 +22,7 @@ Kind = Literal[
     "angle",
     "temperature",
     "area",
+    "volume",
     "flow",
     "pressure",
     "power",
@@ -89,6 +90,11 @@ UNITS: dict[Kind, dict[str, tuple[Fraction, Fraction]]] = {
         "ft2": (_FOOT**2, _NONE),
         "in2": (_INCH**2, _NONE),
     },
+    "volume": {
+        "m3": (_ONE, _NONE),
+        "l": (Fraction("0.001"), _NONE),
+        "ft3": (_FOOT**3, _NONE),
+    },
     "flow": {
         "m3/s": (_ONE, _NONE),
         "m3/h": (Fraction(1, 3600), _NONE),
@@ -136,6 +142,7 @@ EXAMPLES: dict[Kind, str] = {
     "angle": '"45 deg"',
     "temperature": '"15 degC" or "59 degF"',
     "area": '"0.25 m2" or "390 in2"',
+    "volume": '"4.2 m3" or "150 ft3"',
     "flow": '"2.4 m3/s" or "5100 ft3/min"',
     "pressure": '"1200 Pa" or "4.8 inWG"',
     "power": '"7.5 kW" or "10 hp"',

@@ -13,6 +13,7 @@ from itertools import pairwise
 from typing import Any
 
 from skirtloft.design.air_keys import air_problems
+from skirtloft.design.bounce_keys import bounce_problems
 from skirtloft.design.cloth_keys import diaphragm_problems, making_problems
 from skirtloft.design.fields import NOTHING, Values
 from skirtloft.design.quantity import shown
@@ -46,6 +47,7 @@ def broken_rules(values: Values, raw: Raw) -> Iterator[Problem]:
         _insets_are_one_each,
         _corners_have_radii,
         _joint_line_is_an_outline,
+        bounce_problems,
         _air_keys_fit,
         _cloth_keys_fit,
     )

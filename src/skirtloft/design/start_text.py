@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from skirtloft.design.air_text import air_tables
+from skirtloft.design.bounce_text import bounce_table
 from skirtloft.design.cloth_text import diaphragm_table, fittings_table, sewing_keys, skids_table, strength_keys
 from skirtloft.design.model import FORMAT, Show
 from skirtloft.design.quantity import OUNCE, POUND, YARD
@@ -87,6 +88,7 @@ def design_text(name: str, date: str, show: Show, sizes: Sizes, pressure: float)
         _hull(write, sizes),
         _skirt(write, sizes),
         _air(write),
+        bounce_table(write),
         _cloth(write, sizes),
         _making(write),
         workshop_tables(write),

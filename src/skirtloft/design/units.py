@@ -75,6 +75,11 @@ def format_area(value: float, show: Show = "metric") -> str:
     return _shown(f"{_digits(value, 4)} m2", f"{_digits(value / FOOT**2, 4)} ft2", show)
 
 
+def format_volume(value: float, show: Show = "metric") -> str:
+    """Return a volume [m3] as ``4.2 m3``, ``148 ft3`` or both."""
+    return _shown(f"{_digits(value, 3)} m3", f"{_digits(value / FOOT**3, 3)} ft3", show)
+
+
 def format_pressure(value: float, show: Show = "metric") -> str:
     """Return a pressure [Pa] as ``613 Pa``, ``12.8 lb/ft2`` or both."""
     return _shown(f"{_digits(value, 3)} Pa", f"{_digits(value / PSF, 3)} lb/ft2", show)

@@ -9,6 +9,7 @@ from skirtloft.design.fields import hints, record_in
 from skirtloft.design.model import Design, Number, Quantity, Record
 from skirtloft.explain.types import Knob
 
+OTHER_QUESTIONS = ("bounce",)  # tables that no rule and no number explained here looks at
 Path = tuple[str, ...]  # keys; "[]" stands for every entry of the list before it
 
 
@@ -27,7 +28,7 @@ def knobs(design: Design) -> tuple[Knob, ...]:
             warmth=isinstance(mark, Quantity) and mark.kind == "temperature",
         )
         for path, (values, mark) in found.items()
-        if any(values)
+        if any(values) and path[0] not in OTHER_QUESTIONS
     )
 
 

@@ -14,6 +14,7 @@ from skirtloft.design.units import (
     format_pressure,
     format_rotation,
     format_temperature,
+    format_volume,
 )
 from skirtloft.explain.knobs import range_in
 from skirtloft.explain.types import Knob
@@ -22,6 +23,7 @@ FORMATS = {
     "length": format_length,
     "mass": format_mass,
     "area": format_area,
+    "volume": format_volume,
     "pressure": format_pressure,
     "power": format_power,
     "flow": format_flow,

@@ -31,7 +31,7 @@ class Slopes:
     all_pressure_flow : [m3/s/Pa]  Q0/(2 p0)
     displaced : [m2/rad]  A' + heff e: air that a turning segment displaces
     pull, pull_slope : [m], [-]  Fs and dFs/dh of the lip
-    damping : [N m s/rad/m]  eta sqrt(K I)
+    damping : [N m s/rad/m]  eta sqrt((K + K_d) I)
     turn_stiffness : [N m/rad/m]  section, diaphragm and lip
     loop_flow : [N m s/m3/m]  2 Delta (A' + lever)/Q0
     """
@@ -50,9 +50,21 @@ class Slopes:
     loop_flow: Floats
 
 
+def damping_per_loss(runs: SkirtRuns) -> Floats:
+    """Return c/eta (..., n) [N m s/rad/m] = (K + K_d)/omega with omega = sqrt((K + K_d)/I).
+
+    Notes
+    -----
+    A taut diaphragm's cloth is stretched by every swing and loses its share of what it stores as section and loop do;
+    without that a diaphragm, which makes the swing three times as fast, would seem to make a bounce likelier.
+    """
+    held = np.maximum(runs.stiffness, 0.0) + runs.diaphragm_stiffness
+    return np.asarray(np.sqrt(held * runs.inertia))
+
+
 def section_damping(runs: SkirtRuns) -> Floats:
-    """Return c (..., n) [N m s/rad/m] = eta K/omega with omega = sqrt(K/I): the loss factor as a damper."""
-    return np.asarray(runs.loss_factor * np.sqrt(np.maximum(runs.stiffness, 0.0) * runs.inertia))
+    """Return c (..., n) [N m s/rad/m]: the loss factor as a damper at the section's own frequency."""
+    return np.asarray(runs.loss_factor * damping_per_loss(runs))
 
 
 def section_frequency(runs: SkirtRuns) -> Floats:

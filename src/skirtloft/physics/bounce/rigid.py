@@ -1,7 +1,7 @@
 """Heave on a skirt that does not move: the cubic, the quartic with the air in the duct, and the least stable gap.
 
 This is also the skirt that a taut diaphragm locks. What makes it heave is the spring of the cushion's own air: its cure
-is a larger gap, a steeper fan or less volume, not a diaphragm.
+is a larger gap, a fan whose pressure falls less with flow (smaller tau), or less volume, not a diaphragm.
 """
 
 from __future__ import annotations

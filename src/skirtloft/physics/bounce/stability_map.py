@@ -9,7 +9,7 @@ import numpy.typing as npt
 
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.bounce.at_rest import states
-from skirtloft.physics.bounce.free import free_modes, section_frequency
+from skirtloft.physics.bounce.free import damping_per_loss, free_modes
 from skirtloft.physics.bounce.hover import each_alone
 from skirtloft.physics.bounce.hurwitz import is_stable
 from skirtloft.physics.bounce.rigid import locked_polynomial
@@ -98,7 +98,7 @@ def stability_map(
 def _least_margin(craft: HeaveCraft, runs: SkirtRuns) -> Floats:
     alone_craft, alone = each_alone(craft, runs)
     swing = neutral_swing(alone_craft, alone)
-    with np.errstate(invalid="ignore"):
-        eta = swing.needed * section_frequency(alone)[..., 0] / alone.stiffness[..., 0]
+    with np.errstate(invalid="ignore", divide="ignore"):
+        eta = np.where(alone.stiffness[..., 0] > 0.0, swing.needed / damping_per_loss(alone)[..., 0], np.nan)
     margin = margin_of_loss(runs.loss_factor, np.where(np.isnan(eta), 0.0, eta))
     return np.asarray(np.where(np.isnan(eta), np.nan, margin).min(axis=-1))

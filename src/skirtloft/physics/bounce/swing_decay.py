@@ -1,8 +1,9 @@
 """The swing test at home: from how fast one inflated segment stops swinging, how much loss its cloth has.
 
-Block the craft up so that she cannot heave, blow the skirt up at working pressure, push one segment's tip out by a
-hand's breadth, let go, film it against a scale from the side, and read off the largest travel of each swing from rest,
-all to the same side. Mind the fan and its guard; nobody under a craft that only air holds up.
+Block the craft up, ballasted so that she cannot heave, blow the skirt up to working pressure, pull one segment's tip
+out with a line (not further than its gap, unless it hangs over an opening in the floor: a tip that touches spoils the
+test), let go, film it against a scale from the side, and read off the largest travel of each swing from rest, all to
+the same side. Mind the fan and its guard; nobody under a craft that only air holds up.
 """
 
 from __future__ import annotations

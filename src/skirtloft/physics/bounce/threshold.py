@@ -12,7 +12,7 @@ import numpy as np
 import numpy.typing as npt
 
 from skirtloft.maths.frozen import Floats, frozen_array
-from skirtloft.physics.bounce.free import free_modes, section_frequency, slopes
+from skirtloft.physics.bounce.free import damping_per_loss, free_modes, slopes
 from skirtloft.physics.bounce.hover import each_alone, lip_pull
 from skirtloft.physics.bounce.types import Complexes, HeaveCraft, SkirtRuns
 
@@ -127,11 +127,11 @@ def loss_needed(craft: HeaveCraft, runs: SkirtRuns) -> Floats:
 
     Notes
     -----
-    eta_crit = c_needed omega/K with omega = sqrt(K/I).
+    eta_crit = c_needed omega/K with omega = sqrt(K/I), K with a taut diaphragm's.
     """
     swing = neutral_swing(craft, runs)
-    with np.errstate(invalid="ignore"):
-        eta = swing.needed * section_frequency(runs)[..., 0] / runs.stiffness[..., 0]
+    with np.errstate(invalid="ignore", divide="ignore"):
+        eta = np.where(runs.stiffness[..., 0] > 0.0, swing.needed / damping_per_loss(runs)[..., 0], np.nan)
     closed = np.where(np.isnan(eta), np.nan, np.maximum(eta, 0.0))
     trial = np.where(np.isnan(closed), 0.0, closed * (1.0 + _BEYOND) + 1e-6)
     unsure = np.isnan(closed) | (_growth_at(craft, runs, trial) >= 0.0)

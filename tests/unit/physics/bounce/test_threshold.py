@@ -132,3 +132,14 @@ class TestMechanisms:
 
     def test_quiet_sections_have_a_margin_without_bound(self) -> None:
         assert margin_of_loss(0.1, [0.0, 0.2, np.inf]).tolist() == [np.inf, 0.5, 0.0]
+
+
+def test_a_diaphragm_loses_its_share_too() -> None:
+    """c = eta sqrt((K + K_d) I): three times the section's stiffness added doubles the damper (closed form)."""
+    from dataclasses import replace
+
+    from skirtloft.physics.bounce.free import section_damping
+
+    _, runs, _, _ = at_hover("4-seat")
+    held = replace(runs, diaphragm_stiffness=3.0 * runs.stiffness)
+    assert section_damping(held) == pytest.approx(2.0 * section_damping(runs), rel=1e-12)
