@@ -224,6 +224,8 @@ def _read_point(kind: Any, value: object, path: str, problems: list[Problem]) ->
     if not isinstance(value, list) or len(value) != len(parts):
         point = "A point is a list of two lengths, x and y.", 'Write, for example, ["4.4 m", "0.55 m"].'
         band = "A band is a list of three numbers: low, best, high.", "Write, for example, [1.0, 1.15, 1.3]."
+        if isinstance(get_args(parts[0])[1], Quantity):
+            band = "A band is a list of three: low, best, high.", 'Write, for example, ["0 mm", "20 mm", "40 mm"].'
         problems.append(Problem(path, shown(value), *(point if len(parts) == 2 else band)))
         return WRONG
     read = [
@@ -280,6 +282,8 @@ _TOLD_IN: dict[str, tuple[float, str]] = {
     "voltage": (1.0, "V"),
     "charge": (1.0 / 3600.0, "Ah"),
     "resistance": (1.0, "ohm"),
+    "force": (1.0, "N"),
+    "speed": (1.0, "m/s"),
 }
 
 

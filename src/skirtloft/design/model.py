@@ -11,6 +11,7 @@ from typing import Annotated, Any, Literal
 from pydantic import model_validator
 
 from skirtloft.design.air_model import Air
+from skirtloft.design.ride_model import Balance, UnderWay
 from skirtloft.design.schema import (
     Allowance,
     Coordinate,
@@ -267,3 +268,5 @@ class Design(Record):
     air: Air = Air()
     cloth: Cloths
     making: Making = Making()
+    balance: Balance = Balance()
+    under_way: UnderWay = UnderWay()

@@ -31,6 +31,8 @@ Kind = Literal[
     "voltage",
     "charge",
     "resistance",
+    "force",
+    "speed",
 ]
 
 INCH = 0.0254
@@ -108,6 +110,14 @@ UNITS: dict[Kind, dict[str, tuple[Fraction, Fraction]]] = {
     "voltage": {"V": (_ONE, _NONE)},
     "charge": {"Ah": (Fraction(3600), _NONE), "mAh": (Fraction("3.6"), _NONE)},
     "resistance": {"ohm": (_ONE, _NONE), "mohm": (Fraction("0.001"), _NONE)},
+    "force": {"N": (_ONE, _NONE), "kN": (Fraction(1000), _NONE), "lbf": (_POUND * _GRAVITY, _NONE)},
+    "speed": {
+        "m/s": (_ONE, _NONE),
+        "km/h": (Fraction(10, 36), _NONE),
+        "ft/s": (_FOOT, _NONE),
+        "mph": (5280 * _FOOT / 3600, _NONE),
+        **dict.fromkeys(("kn", "kt", "knots"), (Fraction(1852, 3600), _NONE)),
+    },
 }
 
 EXAMPLES: dict[Kind, str] = {
@@ -126,6 +136,8 @@ EXAMPLES: dict[Kind, str] = {
     "voltage": '"48 V"',
     "charge": '"60 Ah"',
     "resistance": '"12 mohm"',
+    "force": '"62 N" or "14 lbf"',
+    "speed": '"8 m/s", "16 kn" or "18 mph"',
 }
 
 LONGEST = 60  # letters in a quantity

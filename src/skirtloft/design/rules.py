@@ -15,6 +15,7 @@ from typing import Any
 from skirtloft.design.air_keys import air_problems
 from skirtloft.design.fields import NOTHING, Values
 from skirtloft.design.quantity import shown
+from skirtloft.design.ride_keys import ride_problems
 from skirtloft.design.segment_rules import segments_can_be_drawn
 from skirtloft.design.told import given
 from skirtloft.errors import Problem
@@ -47,6 +48,7 @@ def broken_rules(values: Values, raw: Raw) -> Iterator[Problem]:
         _joint_line_is_an_outline,
         _holes_fit_their_allowance,
         _air_keys_fit,
+        ride_problems,
     )
     for rule in rules:
         yield from rule(values, raw)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from skirtloft.design.air_text import air_tables
 from skirtloft.design.model import FORMAT, Show
 from skirtloft.design.quantity import OUNCE, POUND, YARD
+from skirtloft.design.ride_text import ride_tables
 from skirtloft.design.units import format_length, format_mass, format_pressure
 
 
@@ -86,6 +87,7 @@ def design_text(name: str, date: str, show: Show, sizes: Sizes, pressure: float)
         _air(write),
         _cloth(write, sizes),
         _making(write),
+        ride_tables(write),
     ]
     return "\n".join(aligned(line) for line in "\n".join(parts).split("\n"))
 
