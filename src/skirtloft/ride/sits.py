@@ -19,14 +19,14 @@ from skirtloft.physics.attitude.heel_limits import PERSON_MASS
 from skirtloft.physics.attitude.lean import HoverLoad
 from skirtloft.physics.attitude.rest import Rest, rest
 from skirtloft.physics.attitude.restoring import RestoringCurve, Side, restoring_curves
-from skirtloft.physics.attitude.tip_line import TipLine, extent
+from skirtloft.physics.attitude.tip_line import TipLine
 from skirtloft.pipeline import Skirt
 from skirtloft.ride.tips import flies, hover_load, hull_points, tips_of
 
 ANGLES = np.radians(np.linspace(0.0, 10.0, 41))
 CURVE_SIDES: tuple[Side, ...] = ("starboard", "bow", "stern")  # tip line and hull are alike on both sides
 MOST_TILT = float(ANGLES[-1])
-PERSON_SHARE = 0.25  # of the beam: from the middle of a seat for two to the side deck; chosen
+PERSON_ASIDE = 0.30  # m: from one half of a bench to the other; chosen
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,7 +44,7 @@ class LoadSits:
     hull : (m, 3) [m]  low points of the hull, z from the tips
     rests : Rest by bound
     curves : RestoringCurve by side (starboard, bow, stern) and bound
-    person : Rest  with one person moved a quarter of the beam to starboard from level; likely
+    person : Rest  likely, with one person (75 kg) moved 0.3 m to starboard and the craft level before
     ballast : LevelPlace  of the ballast asked for
     movable : LevelPlace of each thing that can be moved, in the order of the file
     """
@@ -154,7 +154,7 @@ def _load_sits(skirt: Skirt, index: int, stiffer: Floats | None) -> LoadSits:
     told = skirt.design.craft.load[index]
     line, hover, hull = tips_of(skirt, index, stiffer), hover_load(skirt, index), hull_points(skirt, index)
     centre = np.array([told.x, told.y])
-    aside = PERSON_MASS / told.mass * PERSON_SHARE * extent(line, (0.0, 1.0))
+    aside = PERSON_MASS * PERSON_ASIDE / told.mass
     balance, outline = skirt.design.balance, outline_of(skirt)
     return LoadSits(
         name=told.name,
