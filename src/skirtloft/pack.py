@@ -6,6 +6,7 @@ import hashlib
 import json as plain_json
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 from skirtloft import __version__
@@ -23,9 +24,11 @@ from skirtloft.drawing.plan_sheet import plan_sheet
 from skirtloft.drawing.read_me import PieceRow, read_me_sheets
 from skirtloft.drawing.section_sheet import section_sheets
 from skirtloft.drawing.sheet import Sheet
+from skirtloft.drawing.sits_sheets import sits_sheets
 from skirtloft.drawing.solid import seam_parts, skirt_meshes, skirt_parts
 from skirtloft.drawing.template import distinct, template_sheet
 from skirtloft.drawing.template_labels import quantity_words
+from skirtloft.drawing.water_sheets import water_sheets
 from skirtloft.errors import ExportError
 from skirtloft.export import csv, dxf, glb, json, pdf, svg, tiles
 from skirtloft.export.printer_page import printer_test
@@ -37,6 +40,8 @@ from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
 from skirtloft.report import finding_lines, plain_lines, shopping_lines, verdict_line
 from skirtloft.results import results
+from skirtloft.ride.on_water import on_water
+from skirtloft.ride.sits import sits_of
 from skirtloft.shape.hull_offsets import COLUMNS, hull_offsets
 
 FORMAT = "skirtloft-pack/1"
@@ -214,12 +219,15 @@ def _manifest(planned: PlannedPack, hashes: dict[str, str]) -> bytes:
 def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
     """Return every file of the pack with the function that makes its bytes, in writing order."""
     skirt, stamp = planned.skirt, planned.stamp
+    sits = cache(lambda: sits_of(skirt))
     makers: list[tuple[str, Maker]] = [
         ("00-read-me.pdf", lambda: pdf.render(_read_me(planned))),
         ("overview.png", lambda: pdf.render_png(_overview(skirt), 150.0)),
         ("drawings/plan.pdf", lambda: pdf.render([plan_sheet(skirt, stamp)])),
         ("drawings/air.pdf", lambda: pdf.render(air_sheets(skirt, stamp))),
         ("drawings/sections.pdf", lambda: pdf.render(section_sheets(skirt, stamp))),
+        ("drawings/sits.pdf", lambda: pdf.render(sits_sheets(skirt, sits(), stamp))),
+        ("drawings/water.pdf", lambda: pdf.render(water_sheets(skirt, sits(), on_water(skirt, sits()), stamp))),
         ("drawings/hull.pdf", lambda: pdf.render(hull_sheets(skirt, stamp))),
         ("hull-offsets.csv", lambda: csv.render(hull_offsets(skirt.hull), COLUMNS).encode()),
         *_strip_makers(planned),
@@ -320,7 +328,10 @@ def _size_words(size: Floats, show: Show) -> str:
 
 FILES = (
     ("00-read-me.pdf", "this"),
-    ("drawings/", "the plan; a section at bow, side, stern and corners; the air; what the hull must be"),
+    (
+        "drawings/",
+        "the plan; a section at bow, side, stern and corners; air; how it sits; water; what the hull must be",
+    ),
     ("hull-offsets.csv", "the hull's lines by station"),
     ("strips/", "strips to wrap along the hull for drilling, plotted or on tiles, and their distances"),
     ("templates/", "every template at true size: PDF to plot; DXF, SVG to cut, each hand"),

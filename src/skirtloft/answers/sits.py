@@ -68,7 +68,9 @@ def moves_of(masses: Sequence[str], ways: Sequence[str]) -> tuple[Move, ...]:
     if len(masses) != len(ways):
         short, other = ("--by", "--move") if len(ways) < len(masses) else ("--move", "--by")
         wrong = f"There are {len(masses)} masses and {len(ways)} ways to go."
-        raise DesignError([Problem(short, "(nothing)", wrong, f'Give one {short} for each {other}: "80 kg" by "0.3 m to port".')])
+        raise DesignError(
+            [Problem(short, "(nothing)", wrong, f'Give one {short} for each {other}: "80 kg" by "0.3 m to port".')]
+        )
     found: list[Move] = []
     problems: list[Problem] = []
     for mass, way in zip(masses, ways, strict=True):

@@ -59,7 +59,11 @@ def water_answer(skirt: Skirt, load: str | None = None) -> tuple[list[str], OnWa
         *_frontal(water, first, show),
         "",
         *finding_lines(findings),
-        *(f"NOTE  {one.title}. {one.change}" for one in findings if one.verdict == "note" and one.rule == "thrust-told"),
+        *(
+            f"NOTE  {one.title}. {one.change}"
+            for one in findings
+            if one.verdict == "note" and one.rule == "thrust-told"
+        ),
         *told_lines(cautions),
     ]
     return lines, water, findings
@@ -127,9 +131,7 @@ def _speed_told(skirt: Skirt, water: OnWater, load: LoadOnWater) -> list[Told]:
 def _bow_told(skirt: Skirt, load: LoadOnWater) -> list[Told]:
     show = skirt.design.project.show
     speeds = (load.levels["best"].hump_speed, load.fast)
-    told = [
-        told_bow(load.bow[state], speeds[k], show, at=k, thrust=state) for k in (0, 1) for state in STATES
-    ]
+    told = [told_bow(load.bow[state], speeds[k], show, at=k, thrust=state) for k in (0, 1) for state in STATES]
     told.append(told_planing(float(load.planing[1]), load.fast, show))
     tuck = format_speed(load.tuck, show)
     told.append(
@@ -144,9 +146,7 @@ def _bow_told(skirt: Skirt, load: LoadOnWater) -> list[Told]:
 
 
 def _factor_table(water: OnWater) -> list[str]:
-    rows = [
-        [f.name, f"{f.low:g}", f"{f.best:g}", f"{f.high:g}", f"{f.meaning} ({f.source})"] for f in water.factors
-    ]
+    rows = [[f.name, f"{f.low:g}", f"{f.best:g}", f"{f.high:g}", f"{f.meaning} ({f.source})"] for f in water.factors]
     return table(["under_way", "low", "best", "high", "what it is"], rows, words_last=True)
 
 

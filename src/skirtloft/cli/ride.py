@@ -26,7 +26,9 @@ def sits(
     design: DesignArgument,
     changes: SetOption = None,
     load: LoadOption = None,
-    move: Annotated[list[str] | None, typer.Option(metavar="MASS", help='Move this aboard: "80 kg"; with --by.')] = None,
+    move: Annotated[
+        list[str] | None, typer.Option(metavar="MASS", help='Move this aboard: "80 kg"; with --by.')
+    ] = None,
     by: Annotated[list[str] | None, typer.Option(metavar="WAY", help='How far, which way: "0.3 m to port".')] = None,
     json: JsonOption = None,
 ) -> int:

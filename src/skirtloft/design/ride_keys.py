@@ -51,7 +51,9 @@ def _thrust_problems(way: dict[str, Any], raw: dict[str, Any]) -> Iterator[Probl
     if not points:
         for key, other, example in (("disc", "static_thrust", '"900 mm"'), ("static_thrust", "disc", '"400 N"')):
             if told[key] == NOTHING and told[other] != NOTHING:
-                wrong = "Thrust standing still and the blades' disc belong together: how it falls with speed needs both."
+                wrong = (
+                    "Thrust standing still and the blades' disc belong together: how it falls with speed needs both."
+                )
                 yield Problem(f"under_way.{key}", NOTHING, wrong, f"Write {key} = {example}.")
     if len(points) == 1:
         wrong = "One point is no curve."

@@ -29,9 +29,9 @@ from skirtloft.physics.water.drag import (
     thrust_of_disc,
     thrust_through,
 )
-from skirtloft.physics.water.over_hump import LEAST_HUMP_FROUDE, PAST_HUMP, OverHump, over_hump_levels
+from skirtloft.physics.water.over_hump import LEAST_HUMP_FROUDE, OverHump, over_hump_levels
 from skirtloft.physics.water.plough import BowHold, Heights, bow_down_offset, bow_hold, planing_lift, tuck_speed
-from skirtloft.physics.water.wave_drag import FRESH_WATER, SEA_WATER, hollow_depth
+from skirtloft.physics.water.wave_drag import FRESH_WATER, SEA_WATER, breaking_speed, hollow_depth
 from skirtloft.pipeline import Skirt
 from skirtloft.ride.sits import LoadSits, Sits, sits_of
 from skirtloft.ride.tips import centre_height
@@ -168,17 +168,16 @@ def _frontal(skirt: Skirt) -> tuple[float, float]:
     return area, tall / 2.0 if way.frontal_height is None else clearance + way.frontal_height
 
 
-def _load_on_water(
-    skirt: Skirt, sits: LoadSits, thrust: Thrust | None, factors: tuple[Assumption, ...]
-) -> LoadOnWater:
+def _load_on_water(skirt: Skirt, sits: LoadSits, thrust: Thrust | None, factors: tuple[Assumption, ...]) -> LoadOnWater:
     craft, heights = craft_under_way(skirt, sits), heights_of(skirt, sits.index)
     push: Thrust = (lambda speed: np.zeros_like(speed)) if thrust is None else thrust
     levels = over_hump_levels(craft, push, factors)
     hump, top = levels["best"].hump_speed, levels["best"].top_speed
     fast = top if math.isfinite(top) else BEYOND * hump
     most = max((found.top_speed for found in levels.values() if math.isfinite(found.top_speed)), default=fast)
-    slowest = LEAST_HUMP_FROUDE / PAST_HUMP * math.sqrt(GRAVITY * craft.length)
-    speeds = np.linspace(0.8 * slowest, max(1.1 * most, 1.8 * hump), SPEEDS)
+    # where waves stand: slower they break, and linear theory says too much
+    slowest = max(LEAST_HUMP_FROUDE * math.sqrt(GRAVITY * craft.length), float(breaking_speed(craft.pressure)))
+    speeds = np.linspace(min(slowest, hump), max(1.1 * most, 1.8 * hump), SPEEDS)
     return LoadOnWater(
         name=sits.name,
         craft=craft,

@@ -118,9 +118,7 @@ def sits_of(skirt: Skirt, load: str | None = None, stiffer: Floats | None = None
 def rests_at(sits: LoadSits, centre: Floats, height: float | None = None) -> dict[Bound, Rest]:
     """Return where a load comes to rest with its centre of gravity elsewhere, (2,) or (k, 2) [m], by bound."""
     hover = sits.hover if height is None else _with_height(sits.hover, height)
-    return {
-        bound: rest(sits.line, hover, centre, bound, hull=sits.hull, most_tilt=MOST_TILT) for bound in BOUNDS
-    }
+    return {bound: rest(sits.line, hover, centre, bound, hull=sits.hull, most_tilt=MOST_TILT) for bound in BOUNDS}
 
 
 def moved_centre(sits: LoadSits, moves: Sequence[tuple[float, Floats]]) -> Floats:

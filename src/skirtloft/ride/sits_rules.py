@@ -27,6 +27,7 @@ OURS = "choice of this program"
 HEEL, TRIM = math.radians(2.0), math.radians(1.5)  # at rest: it shows, drags one side, and wears it
 LOLL = math.radians(3.0)
 HELD_ROLL, HELD_PITCH = 0.5, 0.5  # % of beam, of length, per degree in contact
+ROUNDING = 1e-9  # rad
 CLEAR = 0.5  # of the clearance, left under the hull at rest
 _TURN = next(limit.angle for limit in HEEL_LIMITS if limit.name == "turn")
 _PEOPLE = next(limit.angle for limit in HEEL_LIMITS if limit.name == "passengers and wind")
@@ -108,7 +109,8 @@ def _tilt_of(entry: LoadSits, which: int) -> float:
         return MOST_TILT
     if hold == "lolls" and abs(float(entry.offset[which])) < 0.005:
         return 0.0
-    return abs(float(found.leaning.tilt[which]))
+    tilt = abs(float(found.leaning.tilt[which]))
+    return tilt if tilt > ROUNDING else 0.0
 
 
 def _clear(skirt: Skirt, loads: list[LoadSits]) -> Finding:

@@ -154,5 +154,3 @@ def _flow(skirt: Skirt, load: int) -> float | FlowAtPressure:
     table = np.linspace(pressure.min(), pressure.max(), TABLE)
     flows = reach(table)
     return lambda p: np.asarray(np.interp(p, table, flows))
-
-

@@ -42,7 +42,9 @@ def _over_hump(skirt: Skirt, water: OnWater) -> Finding:
         change = "Give points up to the speed of the hump and beyond."
         verdict = "warn"
     else:
-        why = f"Where thrust is less than drag it stays before the hump, wet and slow. {CAUTION[0].upper()}{CAUTION[1:]}."
+        why = (
+            f"Where thrust is less than drag it stays before the hump, wet and slow. {CAUTION[0].upper()}{CAUTION[1:]}."
+        )
         found = thrust_movers(load, thrust, water.factors)
         change = (
             "Nothing: it gets over even with the drag as high as it may be."

@@ -60,7 +60,10 @@ CASES: dict[str, tuple[str, list[tuple[str, str, str]]]] = {
         [(f"under_way.wet_band[{k}]", str(k), "mm") for k in range(3)],
     ),
     "a short band of lengths": ('[under_way]\nwet_band = ["0 mm"]', [("under_way.wet_band", '"0 mm"', '"20 mm"')]),
-    "thrust as a mass": ('[under_way]\nstatic_thrust = "40 kg"\ndisc = "1 m"', [("under_way.static_thrust", "40", "N")]),
+    "thrust as a mass": (
+        '[under_way]\nstatic_thrust = "40 kg"\ndisc = "1 m"',
+        [("under_way.static_thrust", "40", "N")],
+    ),
     "two tanks of one name": (
         '[balance]\nmovable = [{ name = "a", mass = "9 kg", x = "1 m" }, { name = "a", mass = "9 kg", x = "2 m" }]',
         [("balance.movable[1].name", '"a"', "its own")],
