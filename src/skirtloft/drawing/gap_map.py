@@ -8,6 +8,7 @@ import numpy as np
 
 from skirtloft.answers.attitude_words import HOLD_CAUTION, told_place, told_rest
 from skirtloft.answers.sits import NOT_CARRIED, UNEVEN, gap_places
+from skirtloft.checks.finding import as_sentence
 from skirtloft.design.model import Show
 from skirtloft.design.units import format_length
 from skirtloft.drawing.chart import round_step
@@ -36,7 +37,7 @@ def gap_map(skirt: Skirt, entry: LoadSits, room: Room) -> list[Item]:
     middle = np.array([(plan.left + plan.right) / 2.0, (plan.bottom + plan.top) / 2.0]) - scale * (low + high) / 2.0
 
     def at(points: Floats) -> Floats:
-        return np.asarray(points) * scale + middle
+        return np.asarray(scale * np.asarray(points) + middle)
 
     items: list[Item] = [Line("segment", frozen_array(at(line.middle)), True)]
     hull = path_points(skirt.plan.hull_edge, 1e-3) - line.centre
@@ -112,13 +113,13 @@ def _words(skirt: Skirt, entry: LoadSits, room: Room, size: float) -> list[Item]
         step = format_length(10.0 / size, _one(show))
         column.paragraph(
             f"Outward from the tip line: daylight; inward: sunk; 10 mm on paper are {step}. Dots: soft; thick: likely;"
-            " dashes: firm. Numbers: likely, below zero: sunk. Thin dashes: hull edge. Cross: middle of the cushion; circle:"
-            " centre of gravity.",
+            " dashes: firm. Numbers: likely, below zero: sunk. Thin dashes: hull edge. Cross: middle of the"
+            " cushion; circle: centre of gravity.",
             2.6,
         )
     if not entry.flies:
         column.paragraph(NOT_CARRIED, 2.6)
     if len({getattr(skirt.design.air.gap_by_run, run) for run in ("bow", "side", "stern")}) > 1:
         column.paragraph(UNEVEN, 2.6)
-    column.paragraph(f"{HOLD_CAUTION[0].upper()}{HOLD_CAUTION[1:]}.", 2.6)
+    column.paragraph(as_sentence(HOLD_CAUTION), 2.6)
     return column.items

@@ -8,6 +8,7 @@ import numpy as np
 
 from skirtloft.answers.drag_words import told_bow, told_hollow, told_hump
 from skirtloft.answers.under_way import FRONTAL
+from skirtloft.checks.finding import as_sentence
 from skirtloft.design.model import Show
 from skirtloft.design.quantity import FOOT, POUND
 from skirtloft.design.units import GRAVITY, format_mass
@@ -38,7 +39,7 @@ def water_sheets(skirt: Skirt, sits: Sits, water: OnWater, stamp: Stamp) -> list
     room = page_room(paper, landscape=True)
     findings = water_findings(skirt, sits, water)
     first = water.loads[0]
-    caution = f"{CAUTION[0].upper()}{CAUTION[1:]}. {BOW_CAUTION[0].upper()}{BOW_CAUTION[1:]}."
+    caution = f"{as_sentence(CAUTION)} {as_sentence(BOW_CAUTION)}"
     drawn: list[tuple[str, str, list[Item]]] = [
         ("water-drag", f"Drag on calm water: {first.name}", _drag_items(skirt, water, first, room)),
         ("water-loads", "Drag of every load, and the thrust", _load_items(skirt, water, room)),
@@ -107,12 +108,12 @@ def _load_items(skirt: Skirt, water: OnWater, room: Room) -> list[Item]:
     words = "Drag with the best guess of the factors; circles: the hump of each load."
     if not water.has_thrust:
         words += " No thrust is told: write [under_way] with static_thrust and disc."
-    return [*chart_items(plot, curves, [mark for mark in marks]), *_notes(room, words, "")]
+    return [*chart_items(plot, curves, marks), *_notes(room, words, "")]
 
 
 def _notes(room: Room, *words: str) -> list[Item]:
     column = Column(room.left, room.bottom + NOTES - 1.0, room.width, room.bottom)
-    for paragraph in (*words, f"{CAUTION[0].upper()}{CAUTION[1:]}.", f"{BOW_CAUTION[0].upper()}{BOW_CAUTION[1:]}."):
+    for paragraph in (*words, as_sentence(CAUTION), as_sentence(BOW_CAUTION)):
         if paragraph:
             column.paragraph(paragraph, 2.5)
     return column.items

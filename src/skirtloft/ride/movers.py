@@ -9,7 +9,7 @@ from dataclasses import replace
 import numpy as np
 
 from skirtloft.design.model import Show
-from skirtloft.design.units import format_area, format_flow, format_force, format_length, format_mass
+from skirtloft.design.units import format_area, format_force, format_length, format_mass
 from skirtloft.maths.frozen import Floats
 from skirtloft.physics.air_types import Assumption
 from skirtloft.physics.attitude.bounds import contact_of

@@ -6,7 +6,6 @@ import math
 
 import numpy as np
 
-from skirtloft.maths.curves import points_at
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.attitude.lean import FlowAtPressure, HoverLoad, falling_flow, flow_through
 from skirtloft.physics.attitude.tip_line import TipLine, tip_line

@@ -9,7 +9,7 @@ import math
 
 import numpy as np
 
-from skirtloft.checks.finding import Finding, Verdict, grade
+from skirtloft.checks.finding import Finding, Verdict, as_sentence, grade
 from skirtloft.design.units import format_force
 from skirtloft.physics.water.drag import CAUTION
 from skirtloft.physics.water.plough import CAUTION as BOW_CAUTION
@@ -42,9 +42,7 @@ def _over_hump(skirt: Skirt, water: OnWater) -> Finding:
         change = "Give points up to the speed of the hump and beyond."
         verdict = "warn"
     else:
-        why = (
-            f"Where thrust is less than drag it stays before the hump, wet and slow. {CAUTION[0].upper()}{CAUTION[1:]}."
-        )
+        why = f"Where thrust is less than drag it stays before the hump, wet and slow. {as_sentence(CAUTION)}"
         found = thrust_movers(load, thrust, water.factors)
         change = (
             "Nothing: it gets over even with the drag as high as it may be."
@@ -79,7 +77,7 @@ def _needs_thrust(skirt: Skirt, water: OnWater) -> Finding:
         low=None,
         high=None,
         where=f"load {water.loads[k].name!r}",
-        why=f"No thrust is told, so nothing is compared with the drag. {CAUTION[0].upper()}{CAUTION[1:]}.",
+        why=f"No thrust is told, so nothing is compared with the drag. {as_sentence(CAUTION)}",
         change=f"Write [under_way] with static_thrust and disc; at the speed of the hump it has to be above {needed}.",
         source="linear theory of waves; factors of the drag as `water` lists them",
     )
@@ -111,7 +109,7 @@ def _bow(skirt: Skirt, sits: Sits, water: OnWater) -> Finding:
         high=None,
         where=f"load {load.name!r}, {state}, {('at the hump', 'fast')[place]}",
         why="Thrust above and drag below press the bow down; beyond what the skirt holds the craft may plough in."
-        f" {BOW_CAUTION[0].upper()}{BOW_CAUTION[1:]}.",
+        f" {as_sentence(BOW_CAUTION)}",
         change=change,
         source=f"statics, derived; limit: {OURS}",
     )
@@ -152,7 +150,7 @@ def _tuck(water: OnWater) -> Finding:
         high=None,
         where=f"bow, tips a tenth of their depth in the water, load {load.name!r}",
         why="Faster, only the straight loop holds them, the bow loses its cushion there and goes down."
-        f" {BOW_CAUTION[0].upper()}{BOW_CAUTION[1:]}.",
+        f" {as_sentence(BOW_CAUTION)}",
         change="Keep the bow up in waves; a taut diaphragm at the bow holds its tips.",
         source=f"derived: stream on the wet face against the loop; share and drag coefficient: {OURS}",
     )
