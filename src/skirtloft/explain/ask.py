@@ -37,7 +37,7 @@ def names_lines(design: Design) -> list[str]:
         "Rules",
         *rules,
         "Rules of `sits` and `water`",
-        *wrap(later, 118, subsequent_indent="  "),
+        *wrap(later, 118, subsequent_indent="  ", break_on_hyphens=False),
     ]
 
 

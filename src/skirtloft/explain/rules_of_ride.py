@@ -26,10 +26,10 @@ def chapter_findings(skirt: Skirt) -> tuple[Finding, ...]:
 
 
 def _angle(skirt: Skirt, finding: Finding) -> str:
-    load = skirt.design.craft.load[load_of(skirt, finding)]
+    show, height = skirt.design.project.show, centre_height(skirt, load_of(skirt, finding))
     return (
-        f"{load.name!r}: {_mass(skirt, finding)}, {format_length(centre_height(skirt, load_of(skirt, finding)))} above the"
-        f" tips: {math.degrees(finding.value):.3g} degrees"
+        f"{finding.where}: {_mass(skirt, finding)}, {format_length(round(height, 3), show)} above the tips:"
+        f" {math.degrees(finding.value):.3g} degrees"
     )
 
 
@@ -46,7 +46,8 @@ def _held(skirt: Skirt, finding: Finding) -> str:
 
 
 def _room(skirt: Skirt, finding: Finding) -> str:
-    return f"{finding.where}: room for {finding.value * PERSON_MASS:.0f} kg moved so far / {PERSON_MASS:g} kg = {finding.value:.3g}"
+    room = f"{finding.value * PERSON_MASS:.0f} kg moved so far / {PERSON_MASS:g} kg = {finding.value:.3g}"
+    return f"{finding.where}: room for {room}"
 
 
 def _force(skirt: Skirt, finding: Finding) -> str:

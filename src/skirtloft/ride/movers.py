@@ -35,11 +35,27 @@ WORDS: dict[str, str] = {
     "frontal": "frontal area",
     "area": "area of the cushion at the same length",
 }
+PHRASES: dict[str, tuple[str, str]] = {
+    "mass": ("{} more", "{} less"),
+    "height": ("the centre of gravity {} higher (craft.load.z)", "the centre of gravity {} lower (craft.load.z)"),
+    "ahead": ("the centre of gravity {} farther forward (craft.load.x)",
+              "the centre of gravity {} farther aft (craft.load.x)"),
+    "aside": ("the centre of gravity {} to port (craft.load.y)", "the centre of gravity {} to starboard (craft.load.y)"),
+    "beam": ("a cushion {} wider", "a cushion {} narrower"),
+    "length": ("a cushion {} longer", "a cushion {} shorter"),
+    "air": ("{} more lift air", "{} less lift air"),
+    "stiffness": ("sections {} stiffer against turning (hull edge, loop, a taut diaphragm)",
+                  "sections {} softer against turning (hull edge, loop)"),
+    "thrust": ("{} more thrust", "{} less thrust"),
+    "frontal": ("{} more frontal area", "{} less frontal area"),
+    "area": ("{} more cushion at the same length", "{} less cushion at the same length"),
+}  # fmt: skip
 STEPS: dict[str, float] = {
     "mass": 10.0, "height": 0.01, "ahead": 0.01, "aside": 0.01, "beam": 0.05, "length": 0.05, "air": 0.05,
     "stiffness": 0.1, "thrust": 10.0, "frontal": 0.1, "area": 0.1,
 }  # fmt: skip
 _MIDDLE = np.radians([0.5, 1.5])  # beyond first contact, as `RestoringCurve.contact_slope`
+OFF_CENTRE = 0.005  # m
 MOST_STEPS = 20.0  # farther, a straight line says nothing of how much would do
 
 
@@ -74,11 +90,15 @@ def range_movers(sits: LoadSits, side: Side) -> tuple[Mover, ...]:
     def margins(inputs: Mapping[str, float]) -> dict[str, float]:
         line, hover = _changed(sits, inputs)
         at = lean(line, hover, -curve.most_held_angle * low, contact_of(line, "likely"))
-        centre = np.array([inputs["ahead"], inputs["aside"]])
+        centre = np.array([inputs.get("ahead", sits.offset[0]), inputs.get("aside", sits.offset[1])])
         return {"room": float((at.offset - centre) @ low)}
 
-    names = ("mass", "height", "ahead" if side in ("bow", "stern") else "aside", "beam", "length", "air", "stiffness")
-    return _movers(margins, {**_inputs(sits, names), "ahead": sits.offset[0], "aside": sits.offset[1]}, "room")
+    names = ["mass", "height", "beam", "length", "air", "stiffness"]
+    if side in ("bow", "stern"):
+        names.append("ahead")
+    elif abs(float(sits.offset[1])) > OFF_CENTRE:  # in the middle, a way to one side is a way from the other
+        names.append("aside")
+    return _movers(margins, _inputs(sits, names), "room")
 
 
 def tilt_movers(sits: LoadSits, which: int) -> tuple[Mover, ...]:
@@ -86,11 +106,11 @@ def tilt_movers(sits: LoadSits, which: int) -> tuple[Mover, ...]:
 
     def margins(inputs: Mapping[str, float]) -> dict[str, float]:
         line, hover = _changed(sits, inputs)
-        centre = line.centre + [inputs["ahead"], inputs["aside"]]
+        centre = line.centre + [inputs.get("ahead", sits.offset[0]), inputs.get("aside", sits.offset[1])]
         return {"tilt": abs(float(rest(line, hover, centre, "likely", most_tilt=MOST_TILT).leaning.tilt[which]))}
 
     names = ("mass", "height", "ahead" if which == 0 else "aside", "air", "stiffness")
-    return _movers(margins, {**_inputs(sits, names), "ahead": sits.offset[0], "aside": sits.offset[1]}, "tilt")
+    return _movers(margins, _inputs(sits, names), "tilt")
 
 
 def loll_movers(sits: LoadSits, side: Side) -> tuple[Mover, ...]:
@@ -148,10 +168,9 @@ def change_words(
     parts = []
     for mover in first:
         step = STEPS[mover.name]
-        more = (mover.change > 0.0) != smaller
-        way = "more" if more else "less"
-        words = f"{input_text(mover.name, step, show)} {way} of {WORDS[mover.name]} {'takes' if smaller else 'gives'}"
-        words += f" {text(abs(mover.change))}"
+        way = PHRASES[mover.name][0 if (mover.change > 0.0) != smaller else 1]
+        words = way.format(input_text(mover.name, step, show))
+        words += f" {'takes' if smaller else 'gives'} {text(abs(mover.change))}"
         needed = wanted / abs(mover.slope)
         if 0.0 < needed <= MOST_STEPS * step:
             words += f", so about {input_text(mover.name, _tidy(needed), show)} would do"

@@ -32,6 +32,7 @@ CLEAR = 0.5  # of the clearance, left under the hull at rest
 _TURN = next(limit.angle for limit in HEEL_LIMITS if limit.name == "turn")
 _PEOPLE = next(limit.angle for limit in HEEL_LIMITS if limit.name == "passengers and wind")
 HOLDS = "Nothing: it holds."
+BACK = "Bring the centre of gravity down and to the middle: nothing holds this load."
 INSIDE = f"Likely bound; {CAUTION}"
 ARM: dict[Side, float] = {"starboard": 0.30, "port": 0.30, "bow": 0.50, "stern": 0.50}  # m that a person moves; chosen
 
@@ -81,8 +82,8 @@ def _tilt(skirt: Skirt, loads: list[LoadSits], which: int) -> Finding:
     k = int(np.argmax(values))
     value, limit = values[k], (TRIM, HEEL)[which]
     verdict: Verdict = "fail" if value > _TURN else grade(value, None, limit, "warn")
-    if str(loads[k].rests["likely"].hold) == "no rest":
-        change = "Bring the centre of gravity back to the middle: nothing holds this load."
+    if _is_lost(loads[k]):
+        change = BACK
     else:
         change = _change(
             skirt, verdict, lambda: tilt_movers(loads[k], which), value - limit, degrees_text, smaller=True
@@ -106,18 +107,27 @@ def _tilt_of(entry: LoadSits, which: int) -> float:
     found = entry.rests["likely"]
     hold = str(found.hold)
     if hold == "no rest":
-        return MOST_TILT
+        return MOST_TILT if which == _goes(entry) else 0.0
     if hold == "lolls" and abs(float(entry.offset[which])) < 0.005:
         return 0.0
     tilt = abs(float(found.leaning.tilt[which]))
     return tilt if tilt > ROUNDING else 0.0
 
 
+def _is_lost(entry: LoadSits) -> bool:
+    return str(entry.rests["likely"].hold) == "no rest"
+
+
+def _goes(entry: LoadSits) -> int:
+    """Return which way a load goes that nothing holds: 0 along, 1 across, by its offset over what is held there."""
+    ahead, aside = (float(value) for value in entry.offset)
+    held = [entry.curves[side]["likely"].most_held for side in ("bow" if ahead > 0.0 else "stern", "starboard")]
+    shares = [abs(off) / most if most > 0.0 else math.inf for off, most in zip((ahead, aside), held, strict=True)]
+    return int(np.argmax(shares))
+
+
 def _clear(skirt: Skirt, loads: list[LoadSits]) -> Finding:
-    values = [
-        0.0 if str(entry.rests["likely"].hold) == "no rest" else float(entry.rests["likely"].leaning.hull_clearance)
-        for entry in loads
-    ]
+    values = [0.0 if _is_lost(entry) else float(entry.rests["likely"].leaning.hull_clearance) for entry in loads]
     k = int(np.argmin(values))
     low = CLEAR * skirt.design.hull.clearance
     verdict: Verdict = "fail" if not values[k] > 0.0 else grade(values[k], low, None, "warn")
@@ -132,7 +142,9 @@ def _clear(skirt: Skirt, loads: list[LoadSits]) -> Finding:
         high=None,
         where=_named(loads[k]),
         why=f"What is left takes waves, stones and slopes. {INSIDE}.",
-        change=_change(skirt, verdict, lambda: tilt_movers(loads[k], which), 0.0, degrees_text, smaller=True),
+        change=BACK
+        if _is_lost(loads[k])
+        else _change(skirt, verdict, lambda: tilt_movers(loads[k], which), 0.0, degrees_text, smaller=True),
         source=f"half the clearance: {OURS}",
     )
 
@@ -231,15 +243,14 @@ def _loll(skirt: Skirt, loads: list[LoadSits]) -> Finding:
 def _person(skirt: Skirt, loads: list[LoadSits]) -> Finding:
     """Heel with one person moved aside."""
     values = [
-        MOST_TILT if str(entry.person.hold) == "no rest" else abs(float(entry.person.leaning.tilt[1]))
-        for entry in loads
+        math.inf if str(entry.person.hold) == "no rest" else abs(float(entry.person.leaning.tilt[1])) for entry in loads
     ]
     k = int(np.argmax(values))
     return Finding(
         rule="heel-with-a-person",
         title=f"Heel with {PERSON_MASS:g} kg moved {1000.0 * PERSON_ASIDE:.0f} mm aside",
         verdict=grade(values[k], None, _PEOPLE, "warn"),
-        value=values[k],
+        value=min(values[k], MOST_TILT),
         unit="rad",
         low=None,
         high=_PEOPLE,
@@ -268,14 +279,14 @@ def _turn(skirt: Skirt, loads: list[LoadSits]) -> Finding:
         found = rest(
             entry.line, entry.hover, entry.line.centre + [0.0, -aside], "likely", hull=entry.hull, most_tilt=MOST_TILT
         )
-        values.append(MOST_TILT if str(found.hold) == "no rest" else abs(float(found.leaning.tilt[1])))
+        values.append(math.inf if str(found.hold) == "no rest" else abs(float(found.leaning.tilt[1])))
     k = int(np.argmax(values))
     pull = push / (loads[k].mass * GRAVITY)
     return Finding(
         rule="heel-in-a-turn",
         title="Outward heel in a turn that the whole thrust pulls it round",
         verdict=grade(values[k], None, _TURN, "warn"),
-        value=values[k],
+        value=min(values[k], MOST_TILT),
         unit="rad",
         low=None,
         high=_TURN,

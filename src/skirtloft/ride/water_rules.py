@@ -107,7 +107,7 @@ def _bow(skirt: Skirt, sits: Sits, water: OnWater) -> Finding:
         unit="1",
         low=BOW_MARGIN,
         high=None,
-        where=f"load {load.name!r}, {state}, {('at the hump', 'fast')[place]}",
+        where=f"{state}, {('at the hump', 'fast')[place]}, load {load.name!r}",
         why="Thrust above and drag below press the bow down; beyond what the skirt holds the craft may plough in."
         f" {as_sentence(BOW_CAUTION)}",
         change=change,
