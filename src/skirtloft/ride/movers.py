@@ -36,11 +36,12 @@ WORDS: dict[str, str] = {
     "area": "area of the cushion at the same length",
 }
 PHRASES: dict[str, tuple[str, str]] = {
-    "mass": ("{} more", "{} less"),
+    "mass": ("{} more mass", "{} less mass"),
     "height": ("the centre of gravity {} higher (craft.load.z)", "the centre of gravity {} lower (craft.load.z)"),
     "ahead": ("the centre of gravity {} farther forward (craft.load.x)",
               "the centre of gravity {} farther aft (craft.load.x)"),
-    "aside": ("the centre of gravity {} to port (craft.load.y)", "the centre of gravity {} to starboard (craft.load.y)"),
+    "aside": ("the centre of gravity {} to port (craft.load.y)",
+              "the centre of gravity {} to starboard (craft.load.y)"),
     "beam": ("a cushion {} wider", "a cushion {} narrower"),
     "length": ("a cushion {} longer", "a cushion {} shorter"),
     "air": ("{} more lift air", "{} less lift air"),
@@ -170,7 +171,7 @@ def change_words(
         step = STEPS[mover.name]
         way = PHRASES[mover.name][0 if (mover.change > 0.0) != smaller else 1]
         words = way.format(input_text(mover.name, step, show))
-        words += f" {'takes' if smaller else 'gives'} {text(abs(mover.change))}"
+        words += f": {text(abs(mover.change))} {'less' if smaller else 'more'}"
         needed = wanted / abs(mover.slope)
         if 0.0 < needed <= MOST_STEPS * step:
             words += f", so about {input_text(mover.name, _tidy(needed), show)} would do"

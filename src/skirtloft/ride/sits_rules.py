@@ -32,6 +32,7 @@ CLEAR = 0.5  # of the clearance, left under the hull at rest
 _TURN = next(limit.angle for limit in HEEL_LIMITS if limit.name == "turn")
 _PEOPLE = next(limit.angle for limit in HEEL_LIMITS if limit.name == "passengers and wind")
 HOLDS = "Nothing: it holds."
+TOO_HIGH = "Bring the weight down or make the cushion wider."
 BACK = "Bring the centre of gravity down and to the middle: nothing holds this load."
 INSIDE = f"Likely bound; {CAUTION}"
 ARM: dict[Side, float] = {"starboard": 0.30, "port": 0.30, "bow": 0.50, "stern": 0.50}  # m that a person moves; chosen
@@ -204,7 +205,9 @@ def _range(skirt: Skirt, loads: list[LoadSits], sides: tuple[Side, ...]) -> Find
         where=f"{side}, {_named(entry)}",
         why=f"{PERSON_MASS:g} kg moved {1000.0 * ARM[side]:.0f} mm are {1000.0 * arm:.0f} mm here; beyond the room"
         f" ({curve.limit}) nothing holds. {INSIDE}.",
-        change=_change(
+        change=TOO_HIGH
+        if not curve.most_held > 0.0
+        else _change(
             skirt, verdict, lambda: range_movers(entry, side), (1.0 - value) * arm, lambda v: f"{1000.0 * v:.2g} mm"
         ),
         source=f"derived; person {PERSON_MASS:g} kg: {HSC_CODE}, 2.10; distance: {OURS}",
@@ -231,7 +234,7 @@ def _loll(skirt: Skirt, loads: list[LoadSits]) -> Finding:
         high=LOLL,
         where=_named(rows[k][1]),
         why=f"{why} {INSIDE}.",
-        change="Bring the weight down or make the cushion wider."
+        change=TOO_HIGH
         if over
         else _change(
             skirt, verdict, lambda: loll_movers(rows[k][1], "starboard"), values[k] - LOLL, degrees_text, smaller=True
