@@ -7,10 +7,11 @@ import math
 import numpy as np
 import pytest
 
-from skirtloft.pipeline import Skirt
+from skirtloft.design.read import parse_design
+from skirtloft.pipeline import Skirt, build
 from skirtloft.ride.on_water import LoadOnWater, OnWater, on_water, thrust_of
 from skirtloft.ride.sits import sits_of
-from tests.designs import NAMES, skirt_of
+from tests.designs import EXAMPLES, NAMES, skirt_of
 
 THRUST = (("under_way.static_thrust", "620 N"), ("under_way.disc", "1.1 m"))
 
@@ -65,8 +66,9 @@ def test_thrust_is_that_of_the_file() -> None:
 
 
 def test_points_are_a_thrust_too() -> None:
-    points = "[{ speed = '0 m/s', thrust = '500 N' }, { speed = '10 m/s', thrust = '400 N' }]"
-    thrust = thrust_of(skirt_of("four-seat", ("under_way.thrust", points)))
+    points = '[{ speed = "0 m/s", thrust = "500 N" }, { speed = "10 m/s", thrust = "400 N" }]'
+    text = (EXAMPLES / "four-seat.toml").read_text(encoding="utf-8")
+    thrust = thrust_of(build(parse_design(f"{text}\n[under_way]\nthrust = {points}\n"), cut=False))
     assert thrust is not None
     assert float(thrust(np.array([5.0]))[0]) == pytest.approx(450.0)
 

@@ -1,4 +1,4 @@
-"""How loads sit, from solved skirts: closed forms of the level part, balance, moves, ballast, the worst of both signs."""
+"""How loads sit, from solved skirts: closed forms, balance, moves, ballast, signs."""
 
 from __future__ import annotations
 
@@ -7,11 +7,13 @@ import math
 import numpy as np
 import pytest
 
+from skirtloft.design.read import parse_design
 from skirtloft.errors import DesignError
 from skirtloft.physics.attitude.bounds import BOUNDS
 from skirtloft.physics.attitude.tip_line import extent
+from skirtloft.pipeline import build
 from skirtloft.ride.sits import LoadSits, moved_centre, outline_of, rests_at, sits_of
-from tests.designs import NAMES, skirt_of
+from tests.designs import EXAMPLES, NAMES, skirt_of
 
 
 @pytest.fixture(scope="module")
@@ -88,8 +90,9 @@ def test_ballast_brings_it_to_the_middle(full: LoadSits) -> None:
 
 
 def test_what_can_be_moved() -> None:
-    tank = "[{ name = 'tank', mass = '28 kg', x = '1.4 m', y = '0.2 m' }]"
-    skirt = skirt_of("four-seat", ("balance.movable", tank), ("balance.ballast", "35 kg"))
+    tank = '[balance]\nballast = "35 kg"\nmovable = [{ name = "tank", mass = "28 kg", x = "1.4 m", y = "0.2 m" }]\n'
+    text = (EXAMPLES / "four-seat.toml").read_text(encoding="utf-8")
+    skirt = build(parse_design(f"{text}\n{tank}"), cut=False)
     entry = sits_of(skirt, "solo").loads[0]
     moved = entry.movable[0]
     shift = entry.mass * entry.offset + 28.0 * np.asarray(moved.shift)
