@@ -82,7 +82,7 @@ def test_a_mass_raised_makes_it_lean_more() -> None:
         (["--move", "80 kg"], "--by"),
         (["--by", "0.3 m to port"], "--move"),
         (["--move", "80", "--by", "0.3 m to port"], "unit"),
-        (["--move", "80 kg", "--by", "to port"], "how far"),
+        (["--move", "80 kg", "--by", "to port"], "number and unit"),
         (["--move", "80 kg", "--by", "0.3 m left"], "which way"),
         (["--move", "80 kg", "--by", "0.3 to port"], "unit"),
         (["--move", "0 kg", "--by", "0.3 m aft"], "no mass"),

@@ -129,7 +129,7 @@ def test_a_load_on_the_centre_line_lolls_when_it_is_high() -> None:
 
 
 @pytest.mark.parametrize("bound", ["likely", "firm"])
-@pytest.mark.parametrize("aft", [0.0006, 0.0015, 0.004])
+@pytest.mark.parametrize("aft", [0.0006, 0.0015])
 def test_a_high_weight_a_little_off_lolls_across(bound: Bound, aft: float) -> None:
     """The trim rest inside the gap across is one it leaves: it has to be found leaning to the side, and balanced."""
     line = box(4.0, 2.0, longest=0.2)
