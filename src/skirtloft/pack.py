@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 from skirtloft import __version__
@@ -24,9 +25,11 @@ from skirtloft.drawing.read_me import PieceRow, read_me_sheets
 from skirtloft.drawing.rides_sheets import rides_sheets
 from skirtloft.drawing.section_sheet import section_sheets
 from skirtloft.drawing.sheet import Sheet
+from skirtloft.drawing.sits_sheets import sits_sheets
 from skirtloft.drawing.solid import seam_parts, skirt_meshes, skirt_parts
 from skirtloft.drawing.template import distinct, template_sheet
 from skirtloft.drawing.template_labels import quantity_words
+from skirtloft.drawing.water_sheets import water_sheets
 from skirtloft.errors import ExportError
 from skirtloft.export import csv, dxf, glb, json, pdf, svg, tiles
 from skirtloft.export import zip as archive
@@ -40,6 +43,8 @@ from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
 from skirtloft.report import finding_lines, plain_lines, shopping_lines, verdict_line
 from skirtloft.results import results
+from skirtloft.ride.on_water import on_water
+from skirtloft.ride.sits import sits_of
 from skirtloft.shape.hull_offsets import COLUMNS, hull_offsets
 
 PAPERS = ("A4", "Letter")
@@ -218,6 +223,7 @@ def _manifest(planned: PlannedPack, hashes: dict[str, str]) -> bytes:
 def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
     """Return every file of the pack with the function that makes its bytes, in writing order."""
     skirt, stamp = planned.skirt, planned.stamp
+    sits = cache(lambda: sits_of(skirt))
     makers: list[tuple[str, Maker]] = [
         ("00-read-me.pdf", lambda: pdf.render(_read_me(planned))),
         ("overview.png", lambda: pdf.render_png(_overview(skirt), 150.0)),
@@ -225,6 +231,8 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
         ("drawings/air.pdf", lambda: pdf.render(air_sheets(skirt, stamp))),
         ("drawings/rides.pdf", lambda: pdf.render(rides_sheets(skirt, stamp))),
         ("drawings/sections.pdf", lambda: pdf.render(section_sheets(skirt, stamp))),
+        ("drawings/sits.pdf", lambda: pdf.render(sits_sheets(skirt, sits(), stamp))),
+        ("drawings/water.pdf", lambda: pdf.render(water_sheets(skirt, sits(), on_water(skirt, sits()), stamp))),
         ("drawings/hull.pdf", lambda: pdf.render(hull_sheets(skirt, stamp))),
         ("hull-offsets.csv", lambda: csv.render(hull_offsets(skirt.hull), COLUMNS).encode()),
         *_strip_makers(planned),
@@ -343,7 +351,7 @@ def _size_words(size: Floats, show: Show) -> str:
 
 FILES = (
     ("00-read-me.pdf", "this"),
-    ("drawings/", "the plan; sections and what they carry; air, heave and bounce; what the hull must be"),
+    ("drawings/", "plan; sections and what they carry; air; how it sits; heave and bounce; water; hull"),
     ("hull-offsets.csv", "the hull's lines by station"),
     ("strips/", "strips to wrap along the hull for drilling, plotted or on tiles, and their distances"),
     ("formers/", "the section at bow, side, stern and corners at true size, for a board to build to"),

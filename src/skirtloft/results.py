@@ -91,7 +91,7 @@ def results(skirt: Skirt, digest: str) -> dict[str, Any]:
             for panel in skirt.development.panels
         ],
         "pieces": [_piece(piece) for piece in skirt.pieces],
-        "findings": [_finding(finding) for finding in skirt.findings],
+        "findings": [finding_result(finding) for finding in skirt.findings],
     }
 
 
@@ -206,7 +206,8 @@ def _piece(piece: CutPiece) -> dict[str, Any]:
     }
 
 
-def _finding(finding: Finding) -> dict[str, Any]:
+def finding_result(finding: Finding) -> dict[str, Any]:
+    """Return a finding as the results file holds it."""
     return {
         "rule": finding.rule,
         "verdict": finding.verdict,

@@ -124,7 +124,7 @@ def rides_lines(
         lines += ["", head, *(line for one in said if one != SCREENING for line in prose(f"  {one}"))]
     if chart is not None:
         lines += ["", *map_lines(chart, skirt, rides)]
-    watch = finding_lines(tuple(one for one in findings if one.verdict != "pass"))
+    watch = finding_lines(tuple(one for one in findings if one.verdict != "pass"), skirt.design.project.show)
     if watch:
         lines += ["", *watch]
     lines += ["", "Assumed  because the file does not tell it:"]

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from skirtloft.answers.table import prose
+from skirtloft.checks.finding import as_sentence
 
 
 @dataclass(frozen=True)
@@ -33,9 +34,9 @@ def told_lines(answers: Sequence[Told]) -> list[str]:
     cautions = dict.fromkeys(told.caution for told in answers if told.caution)
     lines: list[str] = []
     for told in answers:
-        lines += [*prose(told.sentence), *prose(told.numbers)]
+        lines += [line for words in (told.sentence, told.numbers) if words for line in prose(words)]
     for caution in cautions:
-        lines += prose(f"{caution[0].upper()}{caution[1:]}.")
+        lines += prose(as_sentence(caution))
     return lines
 
 

@@ -55,3 +55,8 @@ def grade(value: float, low: float | None, high: float | None, outside: Verdict)
     """Return "pass" inside [low, high], else `outside`; a value that is no number never passes."""
     inside = (low is None or value >= low) and (high is None or value <= high)
     return "pass" if inside else outside
+
+
+def as_sentence(words: str) -> str:
+    """Return words with a capital at the start and a full stop at the end."""
+    return f"{words[0].upper()}{words[1:]}."

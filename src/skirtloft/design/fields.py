@@ -224,6 +224,8 @@ def _read_point(kind: Any, value: object, path: str, problems: list[Problem]) ->
     if not isinstance(value, list) or len(value) != len(parts):
         point = "A point is a list of two lengths, x and y.", 'Write, for example, ["4.4 m", "0.55 m"].'
         band = "A band is a list of three numbers: low, best, high.", "Write, for example, [1.0, 1.15, 1.3]."
+        if isinstance(get_args(parts[0])[1], Quantity):
+            band = "A band is a list of three: low, best, high.", 'Write, for example, ["0 mm", "20 mm", "40 mm"].'
         problems.append(Problem(path, shown(value), *(point if len(parts) == 2 else band)))
         return WRONG
     read = [
@@ -285,6 +287,7 @@ _TOLD_IN: dict[str, tuple[float, str]] = {
     "line_force": (0.001, "kN/m"),
     "line_mass": (1000.0, "g/m"),
     "frequency": (1.0, "Hz"),
+    "speed": (1.0, "m/s"),
 }
 
 

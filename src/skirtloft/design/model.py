@@ -14,6 +14,7 @@ from skirtloft.design.air_model import Air
 from skirtloft.design.bounce_model import Bounce
 from skirtloft.design.cloth_model import Diaphragm, Fittings, Skids, Stitch, Strength, Tear
 from skirtloft.design.material_model import Materials, Prices
+from skirtloft.design.ride_model import Balance, UnderWay
 from skirtloft.design.schema import (
     Allowance,
     Coordinate,
@@ -313,3 +314,5 @@ class Design(Record):
     layout: Laying = Laying()
     materials: Materials = Materials()
     prices: Prices = Prices()
+    balance: Balance = Balance()
+    under_way: UnderWay = UnderWay()

@@ -36,6 +36,7 @@ Kind = Literal[
     "line_force",
     "line_mass",
     "frequency",
+    "speed",
 ]
 
 INCH = 0.0254
@@ -133,6 +134,13 @@ UNITS: dict[Kind, dict[str, tuple[Fraction, Fraction]]] = {
         "lb/ft": (_POUND / _FOOT, _NONE),
     },
     "frequency": {"Hz": (_ONE, _NONE)},
+    "speed": {
+        "m/s": (_ONE, _NONE),
+        "km/h": (Fraction(10, 36), _NONE),
+        "ft/s": (_FOOT, _NONE),
+        "mph": (5280 * _FOOT / 3600, _NONE),
+        **dict.fromkeys(("kn", "kt", "knots"), (Fraction(1852, 3600), _NONE)),
+    },
 }
 
 EXAMPLES: dict[Kind, str] = {
@@ -156,6 +164,7 @@ EXAMPLES: dict[Kind, str] = {
     "line_force": '"20 kN/m", "1200 N/50mm" or "115 lbf/in"',
     "line_mass": '"162 g/m" or "90 tex"',
     "frequency": '"9 Hz"',
+    "speed": '"8 m/s", "16 kn" or "18 mph"',
 }
 
 LONGEST = 60  # letters in a quantity

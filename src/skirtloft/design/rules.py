@@ -17,6 +17,7 @@ from skirtloft.design.bounce_keys import bounce_problems
 from skirtloft.design.cloth_keys import diaphragm_problems, making_problems
 from skirtloft.design.fields import NOTHING, Values
 from skirtloft.design.quantity import shown
+from skirtloft.design.ride_keys import ride_problems
 from skirtloft.design.segment_rules import segments_can_be_drawn
 from skirtloft.design.told import given
 from skirtloft.errors import Problem
@@ -50,6 +51,7 @@ def broken_rules(values: Values, raw: Raw) -> Iterator[Problem]:
         bounce_problems,
         _air_keys_fit,
         _cloth_keys_fit,
+        ride_problems,
     )
     for rule in rules:
         yield from rule(values, raw)

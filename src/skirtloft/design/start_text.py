@@ -9,6 +9,7 @@ from skirtloft.design.bounce_text import bounce_table
 from skirtloft.design.cloth_text import diaphragm_table, fittings_table, sewing_keys, skids_table, strength_keys
 from skirtloft.design.model import FORMAT, Show
 from skirtloft.design.quantity import OUNCE, POUND, YARD
+from skirtloft.design.ride_text import ride_tables
 from skirtloft.design.units import format_length, format_mass, format_pressure
 from skirtloft.design.workshop_text import workshop_tables
 
@@ -92,6 +93,7 @@ def design_text(name: str, date: str, show: Show, sizes: Sizes, pressure: float)
         _cloth(write, sizes),
         _making(write),
         workshop_tables(write),
+        ride_tables(write),
     ]
     return "\n".join(aligned(line) for line in "\n".join(parts).split("\n"))
 

@@ -126,7 +126,7 @@ def crown_line(skirt: Skirt, i: int) -> Floats:
     turn = half_angle_of(pitch / (2.0 * half))
     bulge = half * (1.0 - np.cos(turn)) / np.maximum(turn, 1e-9)
     normal = np.array([math.sin(face), -math.cos(face)])
-    line = points["J"] + share[:, None] * (points["G"] - points["J"]) + bulge[:, None] * normal
+    line: Floats = points["J"] + share[:, None] * (points["G"] - points["J"]) + bulge[:, None] * normal
     below = np.flatnonzero(line[:, 1] < 0.0)
     if len(below) == 0:
         return line

@@ -4,11 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from difflib import get_close_matches
+from textwrap import wrap
 
 from skirtloft.checks.finding import Finding
 from skirtloft.design.model import Design
 from skirtloft.errors import DesignError, Problem
-from skirtloft.explain import rules_of_air, rules_of_behaviour, rules_of_making, rules_of_service, rules_of_shape
+from skirtloft.explain import (
+    rules_of_air,
+    rules_of_behaviour,
+    rules_of_making,
+    rules_of_ride,
+    rules_of_service,
+    rules_of_shape,
+)
 from skirtloft.explain.moves import Progress, moves
 from skirtloft.explain.station import station_named
 from skirtloft.explain.topics import TOPICS, topic_named
@@ -27,7 +35,7 @@ WORKINGS: dict[str, Working] = {
 
 def names() -> tuple[str, ...]:
     """Return every name that can be asked for, numbers first."""
-    return (*(topic.name for topic in TOPICS), *WORKINGS)
+    return (*(topic.name for topic in TOPICS), *WORKINGS, *rules_of_ride.WORKINGS)
 
 
 def names_lines(design: Design) -> list[str]:
@@ -35,7 +43,15 @@ def names_lines(design: Design) -> list[str]:
     skirt = build(design)
     numbers = [f"  {topic.name:32}{topic.title}{' (@station)' if topic.by_station else ''}" for topic in TOPICS]
     rules = [f"  {finding.rule:32}{finding.title}: {WORD[finding.verdict]}" for finding in skirt.findings]
-    return ["Numbers", *numbers, "Rules", *rules]
+    later = f"  {', '.join(rules_of_ride.WORKINGS)}"
+    return [
+        "Numbers",
+        *numbers,
+        "Rules",
+        *rules,
+        "Rules of `sits` and `water`",
+        *wrap(later, 118, subsequent_indent="  ", break_on_hyphens=False),
+    ]
 
 
 def why(
@@ -60,6 +76,8 @@ def why(
     """
     plain, _, station = name.strip().lower().partition("@")
     topic, working = topic_named(plain), WORKINGS.get(plain)
+    if plain in rules_of_ride.WORKINGS:
+        return _of_chapter(build(design, cut=False), plain)
     if topic is None and working is None:
         near = get_close_matches(plain, names(), n=3, cutoff=0.4)
         would_do = f"Perhaps {', '.join(near)}." if near else "The command without a name lists them."
@@ -106,6 +124,15 @@ def _of_rule(skirt: Skirt, rule: str, working: Working, quick: bool, progress: P
         return lines
     value_of = _value_of_rule(rule, working.cut)
     return [*lines, *move_lines(skirt, finding.unit, finding.value, moves(skirt.design, value_of, progress=progress))]
+
+
+def _of_chapter(skirt: Skirt, rule: str) -> list[str]:
+    """Return what a rule of `sits` or `water` asks; what moves it most stands in what to change."""
+    found = {finding.rule: finding for finding in rules_of_ride.chapter_findings(skirt)}
+    if rule not in found:
+        would_do = f"Rules of that chapter here: {', '.join(found)}."
+        raise DesignError([Problem("NAME", rule, "That rule has nothing to look at in this design.", would_do)])
+    return rule_lines(skirt, found[rule], rules_of_ride.WORKINGS[rule])
 
 
 def _value_of_rule(rule: str, cut: bool) -> Callable[[Design], float]:

@@ -8,11 +8,13 @@ from skirtloft.design.units import (
     format_angle,
     format_area,
     format_flow,
+    format_force,
     format_length,
     format_mass,
     format_power,
     format_pressure,
     format_rotation,
+    format_speed,
     format_temperature,
     format_volume,
 )
@@ -27,6 +29,8 @@ FORMATS = {
     "pressure": format_pressure,
     "power": format_power,
     "flow": format_flow,
+    "force": format_force,
+    "speed": format_speed,
     "temperature": format_temperature,
 }
 BARE = {"angle": format_angle, "rotation": format_rotation}

@@ -83,7 +83,8 @@ def rest(
     The tilt is led, not solved for from level, where the even cushion leaves nothing to solve: it starts where the
     tips on the side of the centre of gravity touch, and follows tilt' = offset balanced - offset there is, in implicit
     steps that grow as it settles, so it goes the way the craft would and ends with Newton's steps. From a rest that it
-    would leave at a touch it is nudged, and led on.
+    would leave at a touch it is leaned the way it would go until the first tips there touch, and led on: nearer to that
+    rest, Newton's steps would lead back to it.
 
     References
     ----------
@@ -103,7 +104,8 @@ def rest(
         tilt, settled, jacobian = _led(line, each, offset, contact, start, near, most_tilt)
         slope, weak = _slopes(jacobian)
         tips_over = settled & (slope[:, 0] <= 0.0)
-        nudged = np.where(tips_over[:, None], tilt + band[:, None] * weak, tilt)
+        nudge = 1.001 * _dead_bands(line, each, -np.nan_to_num(weak))[:, None] * weak
+        nudged = np.where(tips_over[:, None], tilt + nudge, tilt)
         again, settled_again, other = _led(line, each, offset, contact, nudged, ~tips_over, most_tilt)
     tilt = np.where(tips_over[:, None], again, tilt)
     settled = np.where(tips_over, settled_again, settled)

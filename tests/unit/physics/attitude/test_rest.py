@@ -126,3 +126,14 @@ def test_a_load_on_the_centre_line_lolls_when_it_is_high() -> None:
     low = rest(line, load_of(line, height=0.05), [-0.05, 0.0], "firm")
     assert low.hold == "held"
     assert low.leaning.tilt[1] == pytest.approx(0.0, abs=1e-12)
+
+
+@pytest.mark.parametrize("bound", ["likely", "firm"])
+@pytest.mark.parametrize("aft", [0.0006, 0.0015])
+def test_a_high_weight_a_little_off_lolls_across(bound: Bound, aft: float) -> None:
+    """The trim rest inside the gap across is one it leaves: it has to be found leaning to the side, and balanced."""
+    line = box(4.0, 2.0, longest=0.2)
+    found = rest(line, load_of(line, height=0.9), [-aft, 0.0], bound)
+    assert str(found.hold) == "lolls"
+    np.testing.assert_allclose(found.leaning.offset, [-aft, 0.0], atol=1e-9)
+    assert abs(float(found.leaning.tilt[1])) > 0.010  # beyond the dead band across, 2 h/B

@@ -1,0 +1,1 @@
+"""How the craft sits and rides, from a solved skirt: attitude of every load, and what water does to it."""

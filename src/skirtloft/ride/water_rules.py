@@ -1,0 +1,156 @@
+"""Rules on what water does: thrust over the hump, the hold on the bow, the slope of its planing surface, tuck-under.
+
+They are findings of this chapter, printed by its command and on its sheets, and not in the flow.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from skirtloft.checks.finding import Finding, Verdict, as_sentence, grade
+from skirtloft.design.units import format_force
+from skirtloft.physics.water.drag import CAUTION
+from skirtloft.physics.water.plough import CAUTION as BOW_CAUTION
+from skirtloft.pipeline import Skirt
+from skirtloft.ride.movers import change_words, range_movers, thrust_movers
+from skirtloft.ride.on_water import STATES, LoadOnWater, OnWater, thrust_of
+from skirtloft.ride.sits import Sits
+
+OURS = "choice of this program"
+BOW_MARGIN = 0.02  # of the length
+SURFACE = math.radians(2.0)
+
+
+def water_findings(skirt: Skirt, sits: Sits, water: OnWater) -> tuple[Finding, ...]:
+    """Return the findings on what water does, each at its worst load."""
+    hump = _over_hump(skirt, water) if water.has_thrust else _needs_thrust(skirt, water)
+    return (hump, _bow(skirt, sits, water), _surface(water), _tuck(water))
+
+
+def _over_hump(skirt: Skirt, water: OnWater) -> Finding:
+    values = [load.levels["high"].least_margin for load in water.loads]
+    k = int(np.argmin([-math.inf if math.isnan(value) else value for value in values]))
+    load, show = water.loads[k], skirt.design.project.show
+    best, value = load.levels["best"].least_margin, values[k]
+    verdict: Verdict = "fail" if not best > 0.0 else grade(value, 0.0, None, "warn")
+    thrust = thrust_of(skirt)
+    assert thrust is not None
+    if math.isnan(value):
+        why = "The thrust curve does not reach the hump."
+        change = "Give points up to the speed of the hump and beyond."
+        verdict = "warn"
+    else:
+        why = f"Where thrust is less than drag it stays before the hump, wet and slow. {as_sentence(CAUTION)}"
+        found = thrust_movers(load, thrust, water.factors)
+        change = (
+            "Nothing: it gets over even with the drag as high as it may be."
+            if verdict == "pass"
+            else change_words(found, -value, show, lambda force: format_force(force, show))
+        )
+    return Finding(
+        rule="over-hump",
+        title="Least thrust to spare over the hump, drag as high as it may be",
+        verdict=verdict,
+        value=value,
+        unit="N",
+        low=0.0,
+        high=None,
+        where=f"load {load.name!r}",
+        why=why,
+        change=change,
+        source="linear theory of waves; factors of the drag as `water` lists them",
+    )
+
+
+def _needs_thrust(skirt: Skirt, water: OnWater) -> Finding:
+    values = [-load.levels["high"].least_margin for load in water.loads]
+    k = int(np.argmax(values))
+    needed = format_force(values[k], skirt.design.project.show)
+    return Finding(
+        rule="thrust-told",
+        title="Thrust that the hump asks for, drag as high as it may be",
+        verdict="note",
+        value=values[k],
+        unit="N",
+        low=None,
+        high=None,
+        where=f"load {water.loads[k].name!r}",
+        why=f"No thrust is told, so nothing is compared with the drag. {as_sentence(CAUTION)}",
+        change=f"Write [under_way] with static_thrust and disc; at the speed of the hump it has to be above {needed}.",
+        source="linear theory of waves; factors of the drag as `water` lists them",
+    )
+
+
+def _bow(skirt: Skirt, sits: Sits, water: OnWater) -> Finding:
+    rows = [
+        (float(load.bow[state].margin[place]), load, state, place)
+        for load in water.loads
+        for state in STATES
+        for place in (0, 1)
+    ]
+    value, load, state, place = min(rows, key=lambda row: row[0])
+    verdict: Verdict = "fail" if not value > 0.0 else grade(value, BOW_MARGIN, None, "warn")
+    entry = next(entry for entry in sits.loads if entry.name == load.name)
+    change = "Nothing: it holds."
+    if verdict != "pass":
+        wanted = (BOW_MARGIN - value) * load.craft.length
+        change = change_words(
+            range_movers(entry, "bow"), wanted, skirt.design.project.show, lambda v: f"{1000.0 * v:.2g} mm"
+        )
+    return Finding(
+        rule="bow-held",
+        title="Hold left on the bow under way, share of the length",
+        verdict=verdict,
+        value=value,
+        unit="1",
+        low=BOW_MARGIN,
+        high=None,
+        where=f"{state}, {('at the hump', 'fast')[place]}, load {load.name!r}",
+        why="Thrust above and drag below press the bow down; beyond what the skirt holds the craft may plough in."
+        f" {as_sentence(BOW_CAUTION)}",
+        change=change,
+        source=f"statics, derived; limit: {OURS}",
+    )
+
+
+def _surface(water: OnWater) -> Finding:
+    loads: tuple[LoadOnWater, ...] = water.loads
+    values = [load.bow["under thrust"].surface_left for load in loads]
+    k = int(np.argmin(values))
+    verdict: Verdict = "fail" if not values[k] > 0.0 else grade(values[k], SURFACE, None, "warn")
+    short = math.degrees(SURFACE - values[k])
+    return Finding(
+        rule="bow-surface",
+        title="Slope left of the bow planing surface where the bow comes down on it",
+        verdict=verdict,
+        value=values[k],
+        unit="rad",
+        low=SURFACE,
+        high=None,
+        where=f"load {loads[k].name!r}",
+        why="A surface that still slopes up lifts the bow off again; one that does not digs in.",
+        change="Nothing: it slopes." if verdict == "pass" else f"Make the bow planing surface {short:.2g} deg steeper.",
+        source=f"least angle of the planing formula (2 deg); limit: {OURS}",
+    )
+
+
+def _tuck(water: OnWater) -> Finding:
+    """A note, not a judgement: whether tips get wet is the pilot's and the water's doing."""
+    k = int(np.argmin([load.tuck for load in water.loads]))
+    load = water.loads[k]
+    return Finding(
+        rule="bow-tuck",
+        title="Speed at which water pulls wet bow tips under",
+        verdict="note",
+        value=load.tuck,
+        unit="m/s",
+        low=None,
+        high=None,
+        where=f"bow, tips a tenth of their depth in the water, load {load.name!r}",
+        why="Faster, only the straight loop holds them, the bow loses its cushion there and goes down."
+        f" {as_sentence(BOW_CAUTION)}",
+        change="Keep the bow up in waves; a taut diaphragm at the bow holds its tips.",
+        source=f"derived: stream on the wet face against the loop; share and drag coefficient: {OURS}",
+    )
