@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from skirtloft.checks.check import check
 from skirtloft.checks.finding import Finding
 from skirtloft.design.model import Design
@@ -11,7 +13,7 @@ from skirtloft.errors import SolveError
 from skirtloft.lift.match import match_air
 from skirtloft.lift.system import mean_discharge, tip_runs
 from skirtloft.lift.types import LiftAir
-from skirtloft.maths.frozen import frozen_array
+from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.air import air_density
 from skirtloft.physics.cushion import support
 from skirtloft.physics.design_case import rest_under, sections_of
@@ -23,11 +25,16 @@ from skirtloft.physics.statics_types import LoopCloth, SectionStatics, TurnedSec
 from skirtloft.physics.types import Cushion, Sections
 from skirtloft.pieces.cut_pieces import cut_pieces
 from skirtloft.pieces.types import CutPiece
+from skirtloft.shape.between import Places, places_along, station_places
 from skirtloft.shape.develop import Development, develop
+from skirtloft.shape.flatten.patch import SectionAt
 from skirtloft.shape.hull_lines import HullLines, hull_lines
-from skirtloft.shape.own_pitch import station_pitches
+from skirtloft.shape.loft import SectionArcs, arcs_by_inset
 from skirtloft.shape.plan import lay_out
 from skirtloft.shape.types import Plan
+
+
+NO_LOOP = "No loop between hull edge and joint carries this load; raise the hull edge or move the joint line there."
 
 
 @dataclass(frozen=True, eq=False)
@@ -132,14 +139,38 @@ def equilibrium(design: Design, plan: Plan, pressure: float) -> SectionStatics:
     SolveError
         A station has no equilibrium.
     """
-    making, cloth, stations = design.making, design.cloth, plan.stations
-    pitch, radius = station_pitches(plan)
+    return _possible(plan, solve_places(design, station_places(plan), pressure))
+
+
+def surface_of(design: Design, plan: Plan, pressure: float) -> SectionAt:
+    """Return the loop of the design case as a surface: places along the joint line -> sections in equilibrium there."""
+
+    def section_at(at: Floats) -> SectionArcs:
+        places = places_along(plan, at)
+        statics = solve_places(design, places, pressure)
+        lost = np.isnan(statics.length)
+        if lost.any():
+            raise SolveError(f"section {np.abs(at[lost][0]):.3f} m along the joint line", float("nan"), NO_LOOP)
+        inset = -statics.centre[..., 0]
+        return arcs_by_inset(places.joint, places.outward, places.offset, places.hull_z, places.depth, inset)
+
+    return section_at
+
+
+def solve_places(design: Design, places: Places, pressure: float) -> SectionStatics:
+    """Return the sections at `places` for the design case; nan where there is no equilibrium."""
+    making, cloth = design.making, design.cloth
     shape = segment_shape(
-        stations.depth, stations.face_angle, pitch, inboard=stations.inboard, drop=stations.drop, radius=radius
+        places.depth,
+        places.face_angle,
+        places.pitch,
+        inboard=places.inboard,
+        drop=places.drop,
+        radius=places.radius,
     )
-    offset, rise = stations.offset, stations.hull_z - stations.depth
+    offset, rise = places.offset, places.hull_z - places.depth
     if not design.skirt.weight:
-        return _possible(plan, solve_statics(shape, offset, rise, pressure))
+        return solve_statics(shape, offset, rise, pressure)
     segment = segment_cloth(
         shape,
         areal_mass=cloth.segment.mass,
@@ -149,7 +180,7 @@ def equilibrium(design: Design, plan: Plan, pressure: float) -> SectionStatics:
         joint=making.joint,
     )
     loop = LoopCloth(frozen_array(cloth.loop.mass), frozen_array(making.joint))
-    return _possible(plan, solve_statics(shape, offset, rise, pressure, segment=segment, loop=loop))
+    return solve_statics(shape, offset, rise, pressure, segment=segment, loop=loop)
 
 
 def _possible(plan: Plan, statics: SectionStatics) -> SectionStatics:
@@ -159,6 +190,6 @@ def _possible(plan: Plan, statics: SectionStatics) -> SectionStatics:
         raise SolveError(
             f"section at {names}",
             float("nan"),
-            "No loop between hull edge and joint carries this load; raise the hull edge or move the joint line there.",
+            NO_LOOP,
         )
     return statics

@@ -209,6 +209,8 @@ def _flat_panel(surface: Loft, i: int, start_seam: Floats, end_seam: Floats) -> 
         run=surface.runs[i],
         seam_start=frozen_array(start_seam),
         seam_end=frozen_array(end_seam),
+        hull_line=frozen_array([start_seam[0], end_seam[0]]),
+        joint_line=frozen_array([start_seam[-1], end_seam[-1]]),
         hull_edge=float(np.hypot(*(start_seam[0] - end_seam[0]))),
         joint_edge=float(np.hypot(*(start_seam[-1] - end_seam[-1]))),
         is_rectangle=False,
@@ -225,6 +227,7 @@ def _rectangle(surface: Loft, i: int, intervals: int) -> FlatPanel:
     height = float(surface.arcs.length[i])
     width = float(surface.joint_length[i]) * (2.0 if across else 1.0)
     down = np.linspace(height, 0.0, intervals + 1)
+    sides = np.array([width, 0.0])
     return FlatPanel(
         id=f"L{i + 1:02d}",
         start=_mirrored(surface.ids[i + 1]) if at_bow else surface.ids[i],
@@ -232,6 +235,8 @@ def _rectangle(surface: Loft, i: int, intervals: int) -> FlatPanel:
         run=surface.runs[i],
         seam_start=frozen_array(np.column_stack([np.full(intervals + 1, width), down])),
         seam_end=frozen_array(np.column_stack([np.zeros(intervals + 1), down])),
+        hull_line=frozen_array(np.column_stack([sides, np.full(2, height)])),
+        joint_line=frozen_array(np.column_stack([sides, np.zeros(2)])),
         hull_edge=width,
         joint_edge=width,
         is_rectangle=True,
