@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -27,7 +27,10 @@ from skirtloft.pieces.cut_pieces import cut_pieces
 from skirtloft.pieces.types import CutPiece
 from skirtloft.shape.between import Places, places_along, station_places
 from skirtloft.shape.develop import Development, develop
+from skirtloft.shape.exact_panels import Progress, develop_exact, expected_deviation
+from skirtloft.shape.flatten.cloth_fit import Weave
 from skirtloft.shape.flatten.patch import SectionAt
+from skirtloft.shape.flatten.row import Flattening
 from skirtloft.shape.hull_lines import HullLines, hull_lines
 from skirtloft.shape.loft import SectionArcs, arcs_by_inset
 from skirtloft.shape.plan import lay_out
@@ -76,7 +79,7 @@ class Skirt:
     hull: HullLines
 
 
-def build(design: Design, cut: bool = True) -> Skirt:
+def build(design: Design, cut: bool = True, preview: bool = True, progress: Progress = lambda *_: None) -> Skirt:
     """Return the skirt of `design`.
 
     Parameters
@@ -84,6 +87,11 @@ def build(design: Design, cut: bool = True) -> Skirt:
     design : Design
     cut : bool
         False leaves out the pieces and the rules on them: several times as fast, to look round with.
+    preview : bool
+        True unrolls the loop panels quickly whatever the file says; False makes them as ``making.loop.pattern`` says,
+        as they are to be cut.
+    progress : callable
+        Told panels done, panels in all, and what is done next, while exact panels are made.
 
     Raises
     ------
@@ -100,11 +108,33 @@ def build(design: Design, cut: bool = True) -> Skirt:
     statics = equilibrium(design, plan, cushions[0].pressure)
     sections = sections_of(statics)
     rests = rest_under(statics, [cushion.pressure for cushion in cushions])
-    development = develop(plan, sections)
+    development = flat_panels(design, plan, sections, preview or not cut, progress)
     pieces = cut_pieces(design, plan, development.panels) if cut else ()
     findings = check(design, plan, cushions, air, sections, development, pieces)
     hull = hull_lines(design, plan, sections)
     return Skirt(design, plan, cushions, air, statics, sections, rests, development, pieces, findings, hull)
+
+
+def flat_panels(
+    design: Design, plan: Plan, sections: Sections, preview: bool, progress: Progress = lambda *_: None
+) -> Development:
+    """Return the loop panels made flat: quickly as a preview, else as the file says.
+
+    Their expected deviation is in any case that of the pattern that the file says.
+    """
+    section_at = surface_of(design, plan, sections.pressure)
+    if preview or design.making.loop.pattern == "quick":
+        made = develop(plan, sections)
+        return replace(made, deviation=expected_deviation(plan, made, section_at, design.making.loop.pattern))
+    by = flattening_of(design)
+    return develop_exact(plan, develop(plan, sections, by.rows), section_at, by, progress)
+
+
+def flattening_of(design: Design) -> Flattening:
+    """Return how the file wants its loop panels flattened."""
+    asked = design.making.loop
+    weave = Weave(asked.weft, asked.shear, asked.contraction, way=design.cloth.loop.warp)
+    return Flattening(weave=weave, corner_end="arc" if asked.corner_end == "section" else "mean")
 
 
 def support_loads(design: Design, plan: Plan) -> tuple[Cushion, ...]:
