@@ -54,6 +54,7 @@ def plain_lines(skirt: Skirt) -> list[str]:
         f" inflated {format_length(size['overall_width_m'], show)} wide"
         f" and {format_length(size['overall_length_m'], show)} long",
         *_loop_lines(skirt),
+        pattern_line(skirt),
         _piece_line(skirt),
     ]
 
@@ -94,6 +95,24 @@ def _loop_lines(skirt: Skirt) -> list[str]:
             f" (quarter rule, without bulge and weight: {format_length(float(sections.quarter_rule_length[i]), show)})"
         )
     return lines
+
+
+def pattern_line(skirt: Skirt) -> str:
+    """Return which method made the loop panels, with what strain, and how true they will come out."""
+    made, show = skirt.development, skirt.design.project.show
+    asked, curved = skirt.design.making.loop.pattern, sum(not panel.is_rectangle for panel in made.panels)
+    off = 0.0 if made.deviation is None else float(made.deviation.max())
+    stands = f"off the drawn shape by {format_length(off, show)} at most, by a rule of thumb" if curved else ""
+    if made.pattern != asked:
+        return f"Patterns  a quick preview here; `pack` makes the loop's exact" + (f", then {stands}" if stands else "")
+    straight = f"{len(made.panels) - curved} loop panels are rectangles"
+    if not curved:
+        return f"Patterns  {straight}"
+    how = "unrolled without strain, edges straight (quick)"
+    strains = [report.thread.largest for report in made.strain if report is not None]
+    if strains:
+        how = f"by least strain (exact), threads {max(strains):.1%} at most"
+    return f"Patterns  {straight}, {curved} are {how}; {stands}"
 
 
 def _piece_line(skirt: Skirt) -> str:

@@ -54,6 +54,9 @@ def solve(
         str | None, typer.Option("--json", metavar="FILE", help="Write the results as JSON to FILE, or to - .")
     ] = None,
     changes: SetOption = None,
+    exact: Annotated[
+        bool, typer.Option("--exact", help="Make the loop patterns as `pack` will, not the quick preview.")
+    ] = False,
 ) -> int:
     """Solve the skirt and say whether it holds: verdict, pressure, air, sizes, then what to change."""
     from skirtloft.export.json import render
@@ -63,7 +66,7 @@ def solve(
 
     if json not in (None, "-"):
         refuse_to_overwrite(Path(str(json)))
-    skirt, digest = built(design, changes)
+    skirt, digest = built(design, changes, preview=not exact)
     out = sys.stderr if json == "-" else sys.stdout
     for line in (verdict_line(skirt), *changed_lines(changes), *plain_lines(skirt), *finding_lines(skirt.findings)):
         print(line, file=out)
@@ -96,7 +99,7 @@ def pack(
     from skirtloft.report import finding_lines, verdict_line
 
     check_target(out)
-    skirt, digest = built(design, changes)
+    skirt, digest = built(design, changes, preview=False)
     planned = plan_pack(skirt, digest, accept or [], tile_all, tuple(changes or ()))
     print(verdict_line(skirt))
     for line in (*changed_lines(changes), *finding_lines(skirt.findings), *planned.lines()):
