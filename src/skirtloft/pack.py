@@ -24,6 +24,7 @@ from skirtloft.drawing.read_me import PieceRow, read_me_sheets
 from skirtloft.drawing.section_sheet import section_sheets
 from skirtloft.drawing.sheet import Sheet
 from skirtloft.drawing.solid import seam_parts, skirt_meshes, skirt_parts
+from skirtloft.drawing.strain_sheet import strain_sheets
 from skirtloft.drawing.template import distinct, template_sheet
 from skirtloft.drawing.template_labels import quantity_words
 from skirtloft.errors import ExportError
@@ -221,6 +222,7 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
         ("drawings/air.pdf", lambda: pdf.render(air_sheets(skirt, stamp))),
         ("drawings/sections.pdf", lambda: pdf.render(section_sheets(skirt, stamp))),
         ("drawings/hull.pdf", lambda: pdf.render(hull_sheets(skirt, stamp))),
+        *_strain_makers(planned),
         ("hull-offsets.csv", lambda: csv.render(hull_offsets(skirt.hull), COLUMNS).encode()),
         *_strip_makers(planned),
         ("cut-list.csv", lambda: cut_list(planned).encode()),
@@ -231,6 +233,12 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
     for template in planned.templates:
         makers += _template_makers(planned, template)
     return makers
+
+
+def _strain_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
+    """Return the pages on the strain of the loop panels, where they were made exact."""
+    sheets = strain_sheets(planned.skirt, planned.stamp)
+    return [("drawings/strain.pdf", lambda: pdf.render(sheets))] if sheets else []
 
 
 def _strip_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
@@ -320,7 +328,7 @@ def _size_words(size: Floats, show: Show) -> str:
 
 FILES = (
     ("00-read-me.pdf", "this"),
-    ("drawings/", "the plan; a section at bow, side, stern and corners; the air; what the hull must be"),
+    ("drawings/", "the plan; a section at bow, side, stern and corners; the air; the hull; strain of the loop panels"),
     ("hull-offsets.csv", "the hull's lines by station"),
     ("strips/", "strips to wrap along the hull for drilling, plotted or on tiles, and their distances"),
     ("templates/", "every template at true size: PDF to plot; DXF, SVG to cut, each hand"),
