@@ -57,9 +57,7 @@ def lay_out(design: Design) -> Plan:
         line = joint_line(hull.drawn, run_offsets(design, tip_insets_of(design)), corner_radii(design))
     wishes = skirt.station or ()
     longest = longest_panel(design)
-    marks = with_wishes(
-        place_marks(hull, line, skirt.stations_per_corner, pinned_places(wishes), longest), wishes
-    )
+    marks = with_wishes(place_marks(hull, line, skirt.stations_per_corner, pinned_places(wishes), longest), wishes)
     field = segment_field(line, forms, marks.break_at)
     check_arc_radii(line, lambda at: web_insets(field, at), lambda at: inboard_at(field, at))
     stations = sections_at(hull, line, marks, field)

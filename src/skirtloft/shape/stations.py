@@ -277,9 +277,7 @@ def sections_at(hull: HullEdge, joint: JointLine, marks: Marks, field: SegmentFi
     )
 
 
-def meet_hull(
-    hull: Path, joint: Floats, outward: Floats, radius: Floats, ids: Sequence[str]
-) -> tuple[Floats, Floats]:
+def meet_hull(hull: Path, joint: Floats, outward: Floats, radius: Floats, ids: Sequence[str]) -> tuple[Floats, Floats]:
     """Return X (n,) and the length along the hull edge (n,) [m] at which each section meets it; `ids` for messages.
 
     Notes
