@@ -36,7 +36,6 @@ from skirtloft.shape.loft import SectionArcs, arcs_by_inset
 from skirtloft.shape.plan import lay_out
 from skirtloft.shape.types import Plan
 
-
 NO_LOOP = "No loop between hull edge and joint carries this load; raise the hull edge or move the joint line there."
 
 

@@ -104,7 +104,7 @@ def pattern_line(skirt: Skirt) -> str:
     off = 0.0 if made.deviation is None else float(made.deviation.max())
     stands = f"off the drawn shape by {format_length(off, show)} at most, by a rule of thumb" if curved else ""
     if made.pattern != asked:
-        return f"Patterns  a quick preview here; `pack` makes the loop's exact" + (f", then {stands}" if stands else "")
+        return "Patterns  a quick preview here; `pack` makes the loop's exact" + (f", then {stands}" if stands else "")
     straight = f"{len(made.panels) - curved} loop panels are rectangles"
     if not curved:
         return f"Patterns  {straight}"

@@ -91,7 +91,7 @@ def test_no_words_is_help(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_ctrl_c_is_exit_code_130(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
-    def cancel(*_: object) -> None:
+    def cancel(*_: object, **__: object) -> None:
         raise KeyboardInterrupt
 
     monkeypatch.setattr("skirtloft.pipeline.build", cancel)

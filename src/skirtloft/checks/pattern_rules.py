@@ -36,7 +36,7 @@ def _thread_strain(design: Design, plan: Plan, development: Development) -> Find
         unit="1",
         low=None,
         high=limit,
-        where=f"{panel.id}, {panel.start} to {panel.end}, {across:.0%} of the way along and {down:.0%} down from the hull",
+        where=f"{panel.id}, {panel.start} to {panel.end}, {across:.0%} of the way along, {down:.0%} down from the hull",
         why="Coated cloth hardly stretches: what it should and does not becomes puckers or a loop off its drawn shape.",
         change=_more_stations(plan, worst),
         source="the limit is the design's own, making.loop.thread_strain",
@@ -65,4 +65,5 @@ def _deviation(design: Design, plan: Plan, development: Development) -> Finding:
 
 def _more_stations(plan: Plan, panel: int) -> str:
     middle = float(plan.stations.at[panel] + plan.stations.at[panel + 1]) / 2.0
-    return f"A station at {middle:.3f} m along the joint line, or more stations_per_corner; `stations` says what each does."
+    more = f"A station at {middle:.3f} m along the joint line, or more stations_per_corner"
+    return f"{more}; `stations` says what each does."

@@ -11,6 +11,7 @@ import numpy as np
 from skirtloft.design.units import format_length
 from skirtloft.drawing.page import Column, Room, Stamp, page, page_room
 from skirtloft.drawing.sheet import Area, Circle, Item, Line, Sheet, Text
+from skirtloft.maths.block_rows import Indices
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.pipeline import Skirt
 from skirtloft.shape.exact_panels import rows_of_panels
@@ -25,6 +26,17 @@ NARROWEST, GAP = 33.0, 4.0  # mm: a cell holds its words
 UNDER = 11.0  # mm: words below a panel
 FOOT = 26.0  # mm: legend and notes
 ROW = 1.8 * LETTERS
+LEGEND = (
+    "Darker: warp or weft, the worse of the two, has to stretch or give more to lie on the drawn shape. Circle: most."
+    " Hull edge up, bow to the left, port side; starboard is the mirror image; rectangles are left out. Computed, not"
+    " measured: how stiff the cloth is in shear is assumed (making.loop)."
+)
+NOTES = (
+    "p95: not exceeded on 95 % of the panel; the largest sits at a corner and grows with a finer mesh. Principal: in"
+    " the direction where stretch is most. Shear: change of the right angle between the threads. Off by: how far the"
+    " inflated panel may stand off the drawn shape, by a rule of thumb. Seams from the bow; a seam may be longer than"
+    " its section: both panels have the same."
+)
 
 
 @dataclass(frozen=True, eq=False)
@@ -92,18 +104,17 @@ def _cell(panel: FlatPanel, report: StrainReport, picture: StrainPicture, column
         report=report,
         size=frozen_array(np.ptp(outline, axis=0)),
         outline=frozen_array(outline * flip - low),
-        areas=_areas(points, picture.triangles.reshape(-1, 2, 3), thread.reshape(-1, 2).max(axis=1), columns),
+        areas=_areas(points, picture.triangles, thread.reshape(-1, 2).max(axis=1), columns),
         worst=frozen_array(worst),
     )
 
 
-def _areas(points: Floats, cells: Floats, values: Floats, columns: int) -> tuple[tuple[Floats, float], ...]:
+def _areas(points: Floats, triangles: Indices, values: Floats, columns: int) -> tuple[tuple[Floats, float], ...]:
     """Return the parts of a panel by band, the larger first, so that what lies inside another is drawn on it."""
     import shapely
 
     wide = columns + 1
-    corners = np.sort(np.asarray(cells, dtype=np.intp).reshape(len(cells), -1), axis=1)
-    one = corners[:, 0]
+    one = triangles.reshape(-1, 6).min(axis=1)  # two triangles to a cell
     rings = points[np.stack([one, one + 1, one + wide + 1, one + wide], axis=1)]
     quads = shapely.polygons(rings)
     band = np.searchsorted(BANDS, values, side="right") - 1
@@ -117,7 +128,7 @@ def _areas(points: Floats, cells: Floats, values: Floats, columns: int) -> tuple
 
 
 def _scale(cells: Sequence[_Cell], room: Room) -> float:
-    """Return the largest usual scale at which two rows of panels find room, or a little less where all fit on a page."""
+    """Return the largest usual scale with room for two rows of panels, or a little less where all fit on a page."""
     wide, high = np.max([cell.size for cell in cells], axis=0) * 1000.0
     tall = (room.height - FOOT) / 2.0 - UNDER - GAP
     fitting = [scale for scale in SCALES if wide / scale <= room.width and high / scale <= tall]
@@ -169,12 +180,7 @@ def _legend(room: Room) -> list[Item]:
         items.append(Text("text", left + 10.0, base + 0.8, words, LETTERS))
         left += room.width / len(BANDS)
     column = Column(room.left, base - 1.0, room.width, room.bottom)
-    column.paragraph(
-        "Darker: warp or weft, the worse of the two, has to stretch or give more to lie on the drawn shape. Circle: most."
-        " Hull edge up, bow to the left, port side; starboard is the mirror image; rectangles are left out. Computed, not measured:"
-        " how stiff the cloth is in shear is assumed (making.loop).",
-        LETTERS,
-    )
+    column.paragraph(LEGEND, LETTERS)
     return [*items, *column.items]
 
 
@@ -220,11 +226,5 @@ def _table_page(skirt: Skirt, cells: Sequence[_Cell], room: Room) -> list[Item]:
             offsets,
             LETTERS - 0.2,
         )
-    column.paragraph(
-        "p95: not exceeded on 95 % of the panel; the largest sits at a corner and grows with a finer mesh. Principal: in"
-        " the direction where stretch is most. Shear: change of the right angle between the threads. Off by: how far the"
-        " inflated panel may stand off the drawn shape, by a rule of thumb. Seams from the bow; a seam may be longer"
-        " than its section: both panels have the same.",
-        LETTERS,
-    )
+    column.paragraph(NOTES, LETTERS)
     return column.items

@@ -49,8 +49,7 @@ def rows_of_panels(plan: Plan, made: Development, by: Flattening) -> tuple[RowOf
         ends = (panels[0].across, panels[-1].across)
         return (RowOfPanels(0, count, panel_row(at, held, across=ends)),)
     rows = []
-    curved = np.array([not panel.is_rectangle for panel in panels])
-    steps = np.diff(np.concatenate([[0], curved.astype(int), [0]]))
+    steps = np.diff([0, *(0 if panel.is_rectangle else 1 for panel in panels), 0])
     for first, last in zip(np.flatnonzero(steps == 1).tolist(), np.flatnonzero(steps == -1).tolist(), strict=True):
         row = panel_row(at[first : last + 1], held, to_straight=(first > 0, last < count))
         rows.append(RowOfPanels(first, last, row))
@@ -81,7 +80,8 @@ def develop_exact(
     panels = list(made.panels)
     strain: list[StrainReport | None] = [None] * len(panels)
     rows = rows_of_panels(plan, made, by)
-    whole, flat_rows = sum(part.last - part.first for part in rows), []
+    whole = sum(part.last - part.first for part in rows)
+    flat_rows: list[FlatRow] = []
     for part in rows:
         done = sum(len(flat.flat) for flat in flat_rows)
         progress(done, whole, f"flattening {panels[part.first].id} to {panels[part.last - 1].id}")
