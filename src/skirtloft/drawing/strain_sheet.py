@@ -134,7 +134,7 @@ def _scale(cells: Sequence[_Cell], room: Room) -> float:
     fitting = [scale for scale in SCALES if wide / scale <= room.width and high / scale <= tall]
     if not fitting:
         return SCALES[-1]
-    return next((scale for scale in fitting[:3] if len(_pictures(cells, scale, room)) == 1), fitting[0])
+    return next((scale for scale in fitting[:2] if len(_pictures(cells, scale, room)) == 1), fitting[0])
 
 
 def _pictures(cells: Sequence[_Cell], scale: float, room: Room) -> list[list[Item]]:

@@ -16,7 +16,9 @@ def test_thread_strain_on_both_sides(limit: str, verdict: str) -> None:
     assert found.value == pytest.approx(0.0154, abs=0.0003)  # this mesh: 12 by 32
     assert found.where.startswith(skirt.development.panels[12].id) or found.where.startswith("L18")
     at = [float(word) for word in found.change.split() if word.replace(".", "").isdigit()]
-    assert any(low < at[0] < high for low, high in zip(skirt.plan.stations.at, skirt.plan.stations.at[1:], strict=False))
+    assert any(
+        low < at[0] < high for low, high in zip(skirt.plan.stations.at, skirt.plan.stations.at[1:], strict=False)
+    )
 
 
 def test_a_preview_says_nothing_of_threads_but_expects_the_same_deviation() -> None:
