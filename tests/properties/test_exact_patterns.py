@@ -1,4 +1,4 @@
-"""Exact loop patterns of whole crafts: seams, edges, sums round the craft, cut lines, holes; both methods side by side."""
+"""Exact loop patterns of whole crafts: seams, edges, sums round the craft, cut lines, holes; both methods."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from skirtloft.maths.frozen import Floats
 from skirtloft.maths.polylines import polyline_length
 from skirtloft.pieces.joint import hole_places, pitch_lines, sewn_runs
 from skirtloft.pieces.types import CutPiece, Edge
-from skirtloft.pipeline import Skirt
+from skirtloft.pipeline import Skirt, build
 from skirtloft.shape.types import FlatPanel
 from tests.designs import as_cut, skirt_of
 
@@ -203,3 +203,17 @@ def test_stiffer_in_shear_shears_less() -> None:
     pairs = [(a, b) for a, b in zip(soft, stiff, strict=True) if a and b]
     assert all(b.shear.p95 < 0.8 * a.shear.p95 for a, b in pairs)
     assert max(b.thread.p95 for _, b in pairs) > 1.1 * max(a.thread.p95 for a, _ in pairs)
+
+
+def test_it_tells_how_far_it_is_and_can_be_stopped() -> None:
+    told: list[tuple[int, int]] = []
+    design = skirt_of("four-seat").design
+    build(design, preview=False, progress=lambda done, total, what: told.append((done, total)))
+    assert told == [(0, 15), (7, 15), (9, 15), (15, 15)]  # bow corner, side corner, stern corner
+
+    def stop(done: int, total: int, what: str) -> None:
+        if done:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        build(design, preview=False, progress=stop)

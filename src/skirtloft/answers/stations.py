@@ -42,16 +42,20 @@ def station_answer(design: Design, progress: Progress = lambda *_: None) -> Stat
     ShapeError, SolveError
         As `build`.
     """
-    skirt = build(design, preview=False, progress=progress)
-    if skirt.development.pattern == "quick":
-        made = design.making.model_copy(update={"loop": design.making.loop.model_copy(update={"pattern": "exact"})})
-        skirt = build(design.model_copy(update={"making": made}), preview=False, progress=progress)
-    section_at = surface_of(skirt.design, skirt.plan, skirt.sections.pressure)
-    parts = rows_of_panels(skirt.plan, skirt.development, flattening_of(skirt.design))
-    rows, total = _changes(skirt, parts, section_at, progress)
+    made = design.making.model_copy(update={"loop": design.making.loop.model_copy(update={"pattern": "exact"})})
+    exact, refused = design.model_copy(update={"making": made}), ""
+    try:
+        skirt = build(exact, preview=False, progress=progress)
+    except SolveError as error:
+        refused = f"What each station does cannot be told: a panel is too wide to be laid flat ({error.stage})."
+        skirt = build(exact)
+    section_at = surface_of(exact, skirt.plan, skirt.sections.pressure)
+    parts = rows_of_panels(skirt.plan, skirt.development, flattening_of(exact))
+    rows, total = ([], 1) if refused else _changes(skirt, parts, section_at, progress)
+    changes = ["", refused] if refused else _change_lines(rows)
     wanted, told = _wanted(skirt, parts, section_at, lambda what: progress(total - 1, total, what))
     progress(total, total, "done")
-    return StationAnswer((*_station_lines(skirt), *_change_lines(rows), *told), wanted)
+    return StationAnswer((*_station_lines(skirt), *changes, *told), wanted)
 
 
 def _station_lines(skirt: Skirt) -> list[str]:

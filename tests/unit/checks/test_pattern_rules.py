@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from tests.designs import as_cut, skirt_of
@@ -16,9 +17,7 @@ def test_thread_strain_on_both_sides(limit: str, verdict: str) -> None:
     assert found.value == pytest.approx(0.0154, abs=0.0003)  # this mesh: 12 by 32
     assert found.where.startswith(skirt.development.panels[12].id) or found.where.startswith("L18")
     at = [float(word) for word in found.change.split() if word.replace(".", "").isdigit()]
-    assert any(
-        low < at[0] < high for low, high in zip(skirt.plan.stations.at, skirt.plan.stations.at[1:], strict=False)
-    )
+    assert np.abs(skirt.plan.stations.at - at[0]).min() > 0.05  # well inside a panel
 
 
 def test_a_preview_says_nothing_of_threads_but_expects_the_same_deviation() -> None:
