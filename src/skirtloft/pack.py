@@ -328,7 +328,7 @@ def _size_words(size: Floats, show: Show) -> str:
 
 FILES = (
     ("00-read-me.pdf", "this"),
-    ("drawings/", "the plan; a section at bow, side, stern and corners; the air; the hull; strain of the loop panels"),
+    ("drawings/", "the plan; sections; the air; what the hull must be; strain of the loop panels"),
     ("hull-offsets.csv", "the hull's lines by station"),
     ("strips/", "strips to wrap along the hull for drilling, plotted or on tiles, and their distances"),
     ("templates/", "every template at true size: PDF to plot; DXF, SVG to cut, each hand"),
