@@ -25,6 +25,12 @@ TAUT: tuple[tuple[str, str], ...] = (
 
 
 @cache
+def as_cut(name: str, *changes: tuple[str, str]) -> Skirt:
+    """Return the same with its loop patterns as the file says, exact unless it asks for quick ones."""
+    return build(load_design(EXAMPLES / f"{name}.toml", changes), preview=False)
+
+
+@cache
 def skirt_of(name: str, *changes: tuple[str, str]) -> Skirt:
     """Return the skirt of an example with `changes` ("skirt.depth", "270 mm") applied."""
     return build(load_design(EXAMPLES / f"{name}.toml", changes))

@@ -160,6 +160,8 @@ def panels(craft: JointCase) -> tuple[FlatPanel, ...]:
                 run=runs[i + 1],
                 seam_start=frozen_array(start),
                 seam_end=frozen_array(end),
+                hull_line=frozen_array([start[0], end[0]]),
+                joint_line=frozen_array([start[-1], end[-1]]),
                 hull_edge=float(np.hypot(*(start[0] - end[0]))),
                 joint_edge=width,
                 is_rectangle=not corner,

@@ -27,6 +27,7 @@ from skirtloft.drawing.section_sheet import section_sheets
 from skirtloft.drawing.sheet import Sheet
 from skirtloft.drawing.sits_sheets import sits_sheets
 from skirtloft.drawing.solid import seam_parts, skirt_meshes, skirt_parts
+from skirtloft.drawing.strain_sheet import strain_sheets
 from skirtloft.drawing.template import distinct, template_sheet
 from skirtloft.drawing.template_labels import quantity_words
 from skirtloft.drawing.water_sheets import water_sheets
@@ -37,6 +38,7 @@ from skirtloft.export.printer_page import printer_test
 from skirtloft.export.tile_plan import TilePlan, tile_plan
 from skirtloft.files import discard_folder, stage_folder, swap_folder, write_bytes
 from skirtloft.maths.frozen import Floats
+from skirtloft.pack_contents import FILES, PARTS, belongs
 from skirtloft.pack_place import FORMAT, MANIFEST, is_pack
 from skirtloft.pieces.hull_strip import HullStrip, hull_strips
 from skirtloft.pieces.types import CutPiece
@@ -48,18 +50,6 @@ from skirtloft.ride.sits import sits_of
 from skirtloft.shape.hull_offsets import COLUMNS, hull_offsets
 
 PAPERS = ("A4", "Letter")
-# Parts of a pack by name, with how the names of their files begin. The read-me and the manifest are in every pack.
-PARTS: dict[str, tuple[str, ...]] = {
-    "drawings": ("drawings/", "hull-offsets.csv"),
-    "strips": ("strips/",),
-    "formers": ("formers/",),
-    "templates": ("templates/",),
-    "tiles": ("tiles-",),
-    "cards": ("cards/",),
-    "cut-list": ("cut-list.csv",),
-    "model": ("skirt.glb", "overview.png"),
-    "results": ("results.json",),
-}
 Progress = Callable[[int, int, str], None]
 Maker = Callable[[], bytes]
 
@@ -234,6 +224,7 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
         ("drawings/sits.pdf", lambda: pdf.render(sits_sheets(skirt, sits(), stamp))),
         ("drawings/water.pdf", lambda: pdf.render(water_sheets(skirt, sits(), on_water(skirt, sits()), stamp))),
         ("drawings/hull.pdf", lambda: pdf.render(hull_sheets(skirt, stamp))),
+        *_strain_makers(planned),
         ("hull-offsets.csv", lambda: csv.render(hull_offsets(skirt.hull), COLUMNS).encode()),
         *_strip_makers(planned),
         *_former_makers(planned),
@@ -244,13 +235,13 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
     makers += [(f"tiles-{paper}/00-printer-test.pdf", _printer_test(paper)) for paper in PAPERS]
     for template in planned.templates:
         makers += _template_makers(planned, template)
-    return [(name, make) for name, make in makers if _belongs(name, planned.only)]
+    return [(name, make) for name, make in makers if belongs(name, planned.only)]
 
 
-def _belongs(name: str, only: Sequence[str]) -> bool:
-    """Tell whether a file is in a pack of these parts; files of no part are in every pack."""
-    parts = [part for part, begins in PARTS.items() if name.startswith(begins)]
-    return not only or not parts or any(part in only for part in parts)
+def _strain_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
+    """Return the pages on the strain of the loop panels, where they were made exact."""
+    sheets = strain_sheets(planned.skirt, planned.stamp)
+    return [("drawings/strain.pdf", lambda: pdf.render(sheets))] if sheets else []
 
 
 def _strip_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
@@ -349,22 +340,6 @@ def _size_words(size: Floats, show: Show) -> str:
     return f"{1000 * size[0]:.0f} × {1000 * size[1]:.0f} mm"
 
 
-FILES = (
-    ("00-read-me.pdf", "this"),
-    ("drawings/", "plan; sections and what they carry; air; how it sits; heave and bounce; water; hull"),
-    ("hull-offsets.csv", "the hull's lines by station"),
-    ("strips/", "strips to wrap along the hull for drilling, plotted or on tiles, and their distances"),
-    ("formers/", "the section at bow, side, stern and corners at true size, for a board to build to"),
-    ("templates/", "every template at true size: PDF to plot; DXF, SVG to cut, each hand"),
-    ("tiles-A4/, tiles-Letter/", "the same cut into office pages, and the printer test page"),
-    ("cards/", "rectangles to measure and mark by hand"),
-    ("cut-list.csv", "every piece: quantity, size, area, mass, holes"),
-    ("skirt.glb, overview.png", "the skirt as drawn, in three dimensions"),
-    ("results.json", "every number, for an engineer to check"),
-    ("manifest.json", "what this pack holds, with hashes"),
-)
-
-
 def _read_me(planned: PlannedPack) -> list[Sheet]:
     skirt = planned.skirt
     facts = [*verdict_line(skirt).split("  ", 1)[1:], *plain_lines(skirt), *shopping_lines(skirt)]
@@ -372,7 +347,7 @@ def _read_me(planned: PlannedPack) -> list[Sheet]:
         facts.insert(1, f"Changed    for this pack, not in the file: {', '.join(planned.stamp.changes)}")
     findings = finding_lines(skirt.findings, skirt.design.project.show)
     paper = skirt.design.making.paper
-    there = tuple(row for row in FILES if _belongs(row[0], planned.only))
+    there = tuple(row for row in FILES if belongs(row[0], planned.only))
     return read_me_sheets(_rows(planned), there, facts, findings, planned.stamp, paper)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -15,7 +15,7 @@ from skirtloft.errors import SolveError
 from skirtloft.lift.match import match_air
 from skirtloft.lift.system import mean_discharge, tip_runs
 from skirtloft.lift.types import LiftAir
-from skirtloft.maths.frozen import frozen_array
+from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.air import air_density
 from skirtloft.physics.behaviour import SectionBehaviour, section_behaviour
 from skirtloft.physics.cushion import support
@@ -32,12 +32,19 @@ from skirtloft.pieces.cut_pieces import cut_pieces
 from skirtloft.pieces.types import CutPiece
 from skirtloft.service.diaphragm import diaphragm_result, pull_direction, slack_pressure
 from skirtloft.service.in_service import InService, in_service
+from skirtloft.shape.between import Places, places_along, station_places
 from skirtloft.shape.develop import Development, develop
 from skirtloft.shape.diaphragm_place import diaphragm_place
+from skirtloft.shape.exact_panels import Progress, develop_exact, expected_deviation
+from skirtloft.shape.flatten.cloth_fit import Weave
+from skirtloft.shape.flatten.patch import SectionAt
+from skirtloft.shape.flatten.row import Flattening
 from skirtloft.shape.hull_lines import HullLines, hull_lines
-from skirtloft.shape.own_pitch import station_pitches
+from skirtloft.shape.loft import SectionArcs, arcs_by_inset
 from skirtloft.shape.plan import lay_out
 from skirtloft.shape.types import Plan
+
+NO_LOOP = "No loop between hull edge and joint carries this load; raise the hull edge or move the joint line there."
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,7 +95,7 @@ class Skirt:
     service: InService
 
 
-def build(design: Design, cut: bool = True) -> Skirt:
+def build(design: Design, cut: bool = True, preview: bool = True, progress: Progress = lambda *_: None) -> Skirt:
     """Return the skirt of `design`.
 
     Parameters
@@ -96,6 +103,11 @@ def build(design: Design, cut: bool = True) -> Skirt:
     design : Design
     cut : bool
         False leaves out the pieces and the rules on them: several times as fast, to look round with.
+    preview : bool
+        True unrolls the loop panels quickly whatever the file says; False makes them as ``making.loop.pattern`` says,
+        as they are to be cut.
+    progress : callable
+        Told panels done, panels in all, and what is done next, while exact panels are made.
 
     Raises
     ------
@@ -114,7 +126,7 @@ def build(design: Design, cut: bool = True) -> Skirt:
     diaphragm = diaphragm_result(design, plan, statics, diaphragm_place(design, plan))
     rests = rest_under(statics, [cushion.pressure for cushion in cushions], slack_pressure=slack_pressure(diaphragm))
     behaviour = section_behaviour(statics, rests, pull_direction(diaphragm))
-    development = develop(plan, sections)
+    development = flat_panels(design, plan, sections, preview or not cut, progress)
     cloth = corner_cloth(design, plan, statics, behaviour.quarter_rule)
     pieces = cut_pieces(design, plan, development.panels, cloth.cut) if cut else ()
     service = in_service(design, plan, cushions, (statics, rests, pieces), diaphragm)
@@ -140,6 +152,28 @@ def build(design: Design, cut: bool = True) -> Skirt:
         hull=hull_lines(design, plan, sections),
         service=service,
     )
+
+
+def flat_panels(
+    design: Design, plan: Plan, sections: Sections, preview: bool, progress: Progress = lambda *_: None
+) -> Development:
+    """Return the loop panels made flat: quickly as a preview, else as the file says.
+
+    Their expected deviation is in any case that of the pattern that the file says.
+    """
+    section_at = surface_of(design, plan, sections.pressure)
+    if preview or design.making.loop.pattern == "quick":
+        made = develop(plan, sections)
+        return replace(made, deviation=expected_deviation(plan, made, section_at, design.making.loop.pattern))
+    by = flattening_of(design)
+    return develop_exact(plan, develop(plan, sections, by.rows), section_at, by, progress)
+
+
+def flattening_of(design: Design) -> Flattening:
+    """Return how the file wants its loop panels flattened."""
+    asked = design.making.loop
+    weave = Weave(asked.weft, asked.shear, asked.contraction, way=design.cloth.loop.warp)
+    return Flattening(weave=weave, corner_end="arc" if asked.corner_end == "section" else "mean")
 
 
 def support_loads(design: Design, plan: Plan) -> tuple[Cushion, ...]:
@@ -174,12 +208,42 @@ def equilibrium(design: Design, plan: Plan, pressure: float) -> SectionStatics:
     SolveError
         A station has no equilibrium.
     """
-    making, cloth, stations = design.making, design.cloth, plan.stations
-    pitch, radius = station_pitches(plan)
+    places = station_places(plan)
+    return _possible(plan, solve_places(design, places, pressure, held_at(design, plan, plan.stations.at)))
+
+
+def surface_of(design: Design, plan: Plan, pressure: float) -> SectionAt:
+    """Return the loop of the design case as a surface: places along the joint line -> sections in equilibrium there."""
+
+    def section_at(at: Floats) -> SectionArcs:
+        places = places_along(plan, at)
+        statics = solve_places(design, places, pressure, held_at(design, plan, at))
+        lost = np.isnan(statics.length)
+        if lost.any():
+            raise SolveError(f"section {np.abs(at[lost][0]):.3f} m along the joint line", float("nan"), NO_LOOP)
+        inset = -statics.centre[..., 0]
+        return arcs_by_inset(places.joint, places.outward, places.offset, places.hull_z, places.depth, inset)
+
+    return section_at
+
+
+def solve_places(
+    design: Design, places: Places, pressure: float, held: tuple[Floats, Floats] | None = None
+) -> SectionStatics:
+    """Return the sections at `places` (k,) for the design case; nan where there is no equilibrium.
+
+    `held`: margin of the loop over its balance and mass of the diaphragm [kg/m], both (k,); see `held_at`.
+    """
+    making, cloth = design.making, design.cloth
     shape = segment_shape(
-        stations.depth, stations.face_angle, pitch, inboard=stations.inboard, drop=stations.drop, radius=radius
+        places.depth,
+        places.face_angle,
+        places.pitch,
+        inboard=places.inboard,
+        drop=places.drop,
+        radius=places.radius,
     )
-    offset, rise = stations.offset, stations.hull_z - stations.depth
+    offset, rise = places.offset, places.hull_z - places.depth
     segment, loop = None, None
     if design.skirt.weight:
         segment = segment_cloth(
@@ -191,13 +255,28 @@ def equilibrium(design: Design, plan: Plan, pressure: float) -> SectionStatics:
             joint=making.joint,
         )
         loop = LoopCloth(frozen_array(cloth.loop.mass), frozen_array(making.joint))
+    if held is None:
+        return solve_statics(shape, offset, rise, pressure, segment=segment, loop=loop)
+    margin, mass = held
+    if segment is not None:
+        segment = hang_half(segment, shape, mass)
+    return solve_with_margin(shape, offset, rise, pressure, margin, segment=segment, loop=loop)
+
+
+def held_at(design: Design, plan: Plan, at: Floats) -> tuple[Floats, Floats] | None:
+    """Return margin of the loops and mass of the diaphragm [kg/m] at places along the joint line, each (k,).
+
+    None where no loop is cut short. Both go evenly along the joint line from station to station; beyond a centre line
+    they are the mirror image's.
+    """
     place, wanted = diaphragm_place(design, plan), design.skirt.diaphragm
     if place is None or wanted is None or not place.margin.any():
-        return _possible(plan, solve_statics(shape, offset, rise, pressure, segment=segment, loop=loop))
-    if segment is not None:
-        segment = hang_half(segment, shape, np.where(place.margin > 0.0, wanted.cloth * place.span, 0.0))
-    solved = solve_with_margin(shape, offset, rise, pressure, place.margin, segment=segment, loop=loop)
-    return _possible(plan, solved)
+        return None
+    stations, end = plan.stations.at, float(plan.joint_line.breaks[-1])
+    folded = np.abs(np.asarray(at, dtype=np.float64))
+    port = np.where(folded > end, 2.0 * end - folded, folded)
+    mass = np.where(place.margin > 0.0, wanted.cloth * place.span, 0.0)
+    return frozen_array(np.interp(port, stations, place.margin)), frozen_array(np.interp(port, stations, mass))
 
 
 def _possible(plan: Plan, statics: SectionStatics) -> SectionStatics:
@@ -207,6 +286,6 @@ def _possible(plan: Plan, statics: SectionStatics) -> SectionStatics:
         raise SolveError(
             f"section at {names}",
             float("nan"),
-            "No loop between hull edge and joint carries this load; raise the hull edge or move the joint line there.",
+            NO_LOOP,
         )
     return statics

@@ -61,6 +61,7 @@ def plain_lines(skirt: Skirt) -> list[str]:
         _rest_line(skirt),
         *_loop_lines(skirt),
         *_diaphragm_lines(skirt),
+        pattern_line(skirt),
         _piece_line(skirt),
         *_mass_line(skirt),
     ]
@@ -153,6 +154,24 @@ def _joint_words(rise: float, show: Show) -> str:
     if abs(rise) < 0.0005:
         return "the joint level"
     return f"the joint then {format_length(abs(rise), show)} too {'high' if rise > 0.0 else 'low'}"
+
+
+def pattern_line(skirt: Skirt) -> str:
+    """Return which method made the loop panels, with what strain, and how true they will come out."""
+    made, show = skirt.development, skirt.design.project.show
+    asked, curved = skirt.design.making.loop.pattern, sum(not panel.is_rectangle for panel in made.panels)
+    off = 0.0 if made.deviation is None else float(made.deviation.max())
+    stands = f"off the drawn shape by {format_length(off, show)} at most, by a rule of thumb" if curved else ""
+    if made.pattern != asked:
+        return "Patterns  a quick preview here; `pack` makes the loop's exact" + (f", then {stands}" if stands else "")
+    straight = f"{len(made.panels) - curved} loop panels are rectangles"
+    if not curved:
+        return f"Patterns  {straight}"
+    how = "unrolled without strain, edges straight (quick)"
+    strains = [report.thread.largest for report in made.strain if report is not None]
+    if strains:
+        how = f"by least strain (exact), threads {max(strains):.1%} at most"
+    return f"Patterns  {straight}, {curved} are {how}; {stands}"
 
 
 def _piece_line(skirt: Skirt) -> str:

@@ -14,6 +14,7 @@ from skirtloft.physics.section_room import loop_outermost_point
 from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
 from skirtloft.service.plain import service_results
+from skirtloft.shape.flatten.strain import StrainFigure
 
 FORMAT = "skirtloft-results/1"
 
@@ -77,19 +78,11 @@ def results(skirt: Skirt, digest: str) -> dict[str, Any]:
             "station": skirt.corner_cloth.station,
         },
         **service_results(plan.stations, skirt.service),
-        "panels": [
-            {
-                "id": panel.id,
-                "from": panel.start,
-                "to": panel.end,
-                "hull_edge_m": panel.hull_edge,
-                "joint_m": panel.joint_edge,
-                "seam_from_m": polyline_length(panel.seam_start),
-                "seam_to_m": polyline_length(panel.seam_end),
-                "area_m2": panel.area,
-            }
-            for panel in skirt.development.panels
-        ],
+        "patterns": {
+            "method": skirt.development.pattern,
+            "as_cut": skirt.development.pattern == skirt.design.making.loop.pattern,
+        },
+        "panels": [_panel(skirt, i) for i in range(len(skirt.development.panels))],
         "pieces": [_piece(piece) for piece in skirt.pieces],
         "findings": [finding_result(finding) for finding in skirt.findings],
     }
@@ -135,6 +128,41 @@ def _section(skirt: Skirt, i: int) -> dict[str, Any]:
         "stiffness_nm_per_rad_per_m": sections.stiffness[i],
         **station_behaviour(skirt.behaviour, i),
     }
+
+
+def _panel(skirt: Skirt, i: int) -> dict[str, Any]:
+    made, panel = skirt.development, skirt.development.panels[i]
+    strain = made.strain[i] if made.strain else None
+    arcs = made.surface.arcs.length
+    seams = polyline_length(panel.seam_start), polyline_length(panel.seam_end)
+    return {
+        "id": panel.id,
+        "from": panel.start,
+        "to": panel.end,
+        "method": "rectangle" if panel.is_rectangle else made.pattern,
+        "hull_edge_m": panel.hull_edge,
+        "joint_m": panel.joint_edge,
+        "seam_from_m": seams[0],
+        "seam_to_m": seams[1],
+        "seam_less_section_m": [seams[0] - arcs[i], seams[1] - arcs[i + 1]],
+        "edge_error_m": [made.hull_edge_error[i], made.joint_edge_error[i]],
+        "area_m2": panel.area,
+        "warp": None if strain is None else strain.warp,
+        "deviation_m": None if made.deviation is None else made.deviation[i],
+        "strain": None
+        if strain is None
+        else {
+            "thread": _figure(strain.thread),
+            "principal": _figure(strain.principal),
+            "shear_rad": _figure(strain.shear),
+            "estimate": strain.estimate,
+        },
+    }
+
+
+def _figure(figure: StrainFigure) -> dict[str, Any]:
+    """One measure of strain: not exceeded on 95 % of the panel, the largest, and where on panel and craft that is."""
+    return {"p95": figure.p95, "max": figure.largest, "at": figure.at, "point_m": figure.point}
 
 
 def _hull(skirt: Skirt) -> dict[str, Any]:

@@ -16,7 +16,7 @@ import shapely
 
 from skirtloft.cli import main
 from skirtloft.pack import MANIFEST, PAPERS
-from tests.designs import EXAMPLES, skirt_of
+from tests.designs import EXAMPLES, as_cut, skirt_of
 
 FOUR = str(EXAMPLES / "four-seat.toml")
 
@@ -37,7 +37,7 @@ def test_manifest_lists_every_file_with_its_hash(folder: Path) -> None:
 
 
 def test_every_piece_has_its_files(folder: Path) -> None:
-    for piece in skirt_of("four-seat").pieces:
+    for piece in as_cut("four-seat").pieces:
         assert (folder / f"templates/{piece.id}.dxf").exists()
         assert (folder / f"templates/{piece.id}.svg").exists()
         assert (folder / f"templates/{piece.base}.pdf").exists()
@@ -95,6 +95,19 @@ def test_every_drawing_has_its_pages(folder: Path) -> None:
     air = pypdf.PdfReader(folder / "drawings/air.pdf")
     assert len(air.pages) == 3
     assert all("Fans kill" in page.extract_text() for page in air.pages)
+
+
+def test_strain_sheet_shows_every_exact_panel(folder: Path) -> None:
+    """Every panel with its largest thread strain as in the results; the panels of the pack are the exact ones."""
+    results = json.loads((folder / "results.json").read_text(encoding="utf-8"))
+    assert results["patterns"] == {"method": "exact", "as_cut": True}
+    text = " ".join(page.extract_text() for page in pypdf.PdfReader(folder / "drawings/strain.pdf").pages)
+    curved = [panel for panel in results["panels"] if panel["method"] == "exact"]
+    assert len(curved) == 15
+    for panel in curved:
+        assert f"{panel['id']}: {panel['strain']['thread']['max']:.1%}" in text
+        assert abs(panel["deviation_m"] - 1.3e-3 * 100.0 * panel["strain"]["estimate"]) < 1e-12  # 1.3 mm per %
+    assert {panel["method"] for panel in results["panels"] if panel not in curved} == {"rectangle"}
 
 
 def test_hull_offsets_are_those_of_the_results(folder: Path) -> None:

@@ -90,8 +90,17 @@ def test_no_words_is_help(capsys: pytest.CaptureFixture[str]) -> None:
     assert "new" in capsys.readouterr().out
 
 
+def test_solve_shows_a_preview_unless_asked_for_the_patterns_as_cut(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["solve", FOUR]) == 0
+    assert "a quick preview here" in capsys.readouterr().out
+    assert main(["solve", FOUR, "--exact"]) == 0
+    assert "15 are by least strain (exact)" in capsys.readouterr().out
+    assert main(["solve", FOUR, "--exact", "--set", "making.loop.pattern=quick"]) == 0
+    assert "edges straight (quick)" in capsys.readouterr().out
+
+
 def test_ctrl_c_is_exit_code_130(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
-    def cancel(*_: object) -> None:
+    def cancel(*_: object, **__: object) -> None:
         raise KeyboardInterrupt
 
     monkeypatch.setattr("skirtloft.pipeline.build", cancel)

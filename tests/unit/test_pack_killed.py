@@ -20,7 +20,8 @@ from pathlib import Path
 import pytest
 
 from skirtloft.cli import main
-from skirtloft.pack import MANIFEST, PARTS
+from skirtloft.pack import MANIFEST
+from skirtloft.pack_contents import PARTS
 from tests.designs import EXAMPLES
 
 ONE = str(EXAMPLES / "one-seat.toml")

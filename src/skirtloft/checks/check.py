@@ -6,6 +6,7 @@ from skirtloft.checks.air_rules import air_findings
 from skirtloft.checks.finding import Finding
 from skirtloft.checks.hull_rules import hull_findings
 from skirtloft.checks.making_rules import making_findings, pressure_finding
+from skirtloft.checks.pattern_rules import pattern_findings
 from skirtloft.checks.plan_rules import plan_findings
 from skirtloft.checks.section_rules import section_findings
 from skirtloft.design.model import Design
@@ -33,6 +34,7 @@ def check(
         *check_without_pieces(design, plan, cushions, sections),
         *air_findings(design, air),
         *(making_findings(design, development, pieces) if pieces else ()),
+        *(pattern_findings(design, plan, development) if pieces else ()),
     )
 
 

@@ -54,6 +54,9 @@ def solve(
         str | None, typer.Option("--json", metavar="FILE", help="Write the results as JSON to FILE, or to - .")
     ] = None,
     changes: SetOption = None,
+    exact: Annotated[
+        bool, typer.Option("--exact", help="Make the loop patterns as `pack` will, not the quick preview.")
+    ] = False,
 ) -> int:
     """Solve the skirt and say whether it holds: verdict, pressure, air, sizes, then what to change."""
     from skirtloft.export.json import render
@@ -63,7 +66,7 @@ def solve(
 
     if json not in (None, "-"):
         refuse_to_overwrite(Path(str(json)))
-    skirt, digest = built(design, changes)
+    skirt, digest = built(design, changes, preview=not exact)
     out = sys.stderr if json == "-" else sys.stdout
     for line in (
         verdict_line(skirt),
@@ -112,9 +115,12 @@ def pack(
 
     target = out if not zipped or out.suffix.lower() == ".zip" else out.with_name(f"{out.name}.zip")
     (check_zip if zipped else check_target)(target)
-    skirt, digest = built(design, changes)
+    skirt, digest = built(design, changes, preview=False)
     parts = [name.strip() for words in only or [] for name in words.split(",") if name.strip()]
     planned = plan_pack(skirt, digest, accept or [], tile_all, tuple(changes or ()), parts)
+    check_target(out)
+    skirt, digest = built(design, changes, preview=False)
+    planned = plan_pack(skirt, digest, accept or [], tile_all, tuple(changes or ()))
     print(verdict_line(skirt))
     for line in (*changed_lines(changes), *finding_lines(skirt.findings, skirt.design.project.show), *planned.lines()):
         print(line)

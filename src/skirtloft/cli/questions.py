@@ -73,3 +73,33 @@ def why(
         show_progress(1, 1, "done")
     print("\n".join(lines))
     return 0
+
+
+@app.command()
+def stations(
+    design: DesignArgument,
+    changes: SetOption = None,
+    write: Annotated[
+        bool, typer.Option("--write", help="Put the stations that the limits ask for into the file, comments kept.")
+    ] = False,
+) -> int:
+    """List the stations: what one more or one less changes in millimetres, and which ones the limits ask for."""
+    from skirtloft.answers.stations import station_answer
+    from skirtloft.design.read import parse_design, read_text
+    from skirtloft.design.station_text import station_tables, with_stations
+    from skirtloft.design.write import split_changes
+    from skirtloft.files import write_text
+
+    text = read_text(design)
+    asked = parse_design(text, split_changes(changes or []))
+    found = station_answer(asked, show_progress)
+    print("\n".join(found.lines))
+    imperial = asked.project.show == "imperial"
+    if found.wanted and write:
+        made = with_stations(text, found.wanted, imperial)
+        parse_design(made)
+        write_text(design, made)
+        print(f"Wrote {len(found.wanted)} stations into {design}.")
+    elif found.wanted:
+        print(f"To keep them: --write, or put these after [skirt]:\n\n{station_tables(found.wanted, imperial)}", end="")
+    return 0

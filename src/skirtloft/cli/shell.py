@@ -34,15 +34,19 @@ SetOption = Annotated[
 DesignArgument = Annotated[Path, typer.Argument(metavar="DESIGN", help="The design file (TOML).")]
 
 
-def built(path: Path, changes: Sequence[str] | None, cut: bool = True) -> tuple[Skirt, str]:
-    """Return the skirt of a design file with changes, and the digest of its text."""
+def built(path: Path, changes: Sequence[str] | None, cut: bool = True, preview: bool = True) -> tuple[Skirt, str]:
+    """Return the skirt of a design file with changes, and the digest of its text; with exact patterns it takes a while.
+
+    `preview`: the loop panels are unrolled quickly, whatever the file says.
+    """
     from skirtloft.design.read import design_digest, parse_design, read_text
     from skirtloft.design.write import split_changes
     from skirtloft.pipeline import build
 
     text = read_text(path)
     pairs = split_changes(changes or [])
-    return build(parse_design(text, pairs), cut), design_digest(text, pairs)
+    skirt = build(parse_design(text, pairs), cut, preview=preview, progress=show_progress)
+    return skirt, design_digest(text, pairs)
 
 
 def changed_lines(changes: Sequence[str] | None) -> list[str]:

@@ -212,6 +212,16 @@ class JointPoint(Record):
     through: Point | None = None
 
 
+class StationWish(Record):
+    """A station that the builder wants [m along the joint line from the bow centre]: pinned, added or left out.
+
+    A pinned station takes part in the even division of its corner; one that is added or left out moves no other.
+    """
+
+    at: Annotated[float, Quantity("length", 0.0, 60.0)]
+    what: Literal["pin", "add", "leave out"] = default("skirt.station.what")
+
+
 class Skirt(Record):
     """Depth [m] of the segments, their angles [rad] and inner fixing, the wanted pitch [m] and the joint line.
 
@@ -231,6 +241,7 @@ class Skirt(Record):
     corner: CornerRadii = CornerRadii()
     joint_line: tuple[JointPoint, ...] | None = None
     diaphragm: Diaphragm | None = None
+    station: tuple[StationWish, ...] | None = None
 
 
 class Cloth(Record):
@@ -254,6 +265,23 @@ class Cloths(Record):
 
     loop: Cloth
     segment: Cloth
+
+
+class LoopPatterns(Record):
+    """How loop panels are made flat, and when a panel is good enough.
+
+    `thread_strain`: largest stretch along warp or weft; `deviation` [m]: how far a panel may stand off the drawn shape.
+    `weft`, `shear`: stiffness across the warp and in shear, over that along the warp; `contraction`: Poisson's ratio.
+    """
+
+    pattern: Literal["exact", "quick"] = default("making.loop.pattern")
+    thread_strain: Annotated[float, Number(0.002, 0.1)] = default("making.loop.thread_strain")
+    deviation: Annotated[float, Quantity("length", 0.0005, 0.05)] = length_default("making.loop.deviation")
+    corner_end: Literal["section", "mean"] = default("making.loop.corner_end")
+    weft: Annotated[float, Number(0.1, 10.0)] = default("making.loop.weft")
+    shear: Annotated[float, Number(0.002, 1.0)] = default("making.loop.shear")
+    contraction: Annotated[float, Number(0.0, 0.45)] = default("making.loop.contraction")
+    longest: Annotated[float, Quantity("length", 0.2, 20.0)] | None = None
 
 
 class Making(Record):
@@ -281,6 +309,7 @@ class Making(Record):
     paper: Paper = default("making.paper")
     printer_x: Annotated[float, Number(0.9, 1.1)] = default("making.printer_x")
     printer_y: Annotated[float, Number(0.9, 1.1)] = default("making.printer_y")
+    loop: LoopPatterns = LoopPatterns()
 
 
 class CutRoll(Record):

@@ -218,6 +218,12 @@ weight = true  # the weight of the cloth is in the balance of every section
 pitch = {write.length(sizes.pitch)}  # wanted width of a segment; a whole number is fitted to every run
 stations_per_corner = 7  # sections in 90 deg of a corner, both ends counted; more is smoother
 
+# `stations` lists them and what one more or less costs in millimetres. One of your own, along the joint line from the
+# bow centre; what: "add" moves no other, "pin" takes part in the even division, "leave out" takes one away.
+# [[skirt.station]]
+# at = {write.choice("1.2 m", "4 ft")}
+# what = "add"
+
 [skirt.inner]  # where the inner corner of a segment is tied to the hull's planing face
 drop = {write.length(0.0)}  # below the level of the joint
 # inboard = {write.length(sizes.depth * 2.0)}  # from the joint, in place of tip_angle; left out: it follows from that
@@ -296,4 +302,15 @@ hole_edge = {write.choice("15 mm", "5/8 in")}  # centre of a hole to the cut edg
 {sewing_keys(write)}paper = {write.choice("A4", "Letter")}  # A4 or Letter, for tiled templates
 printer_x = 1.0  # from the printed test page: what its rule of 100 measures, over 100
 printer_y = 1.0
-{fittings_table(write)}"""
+{fittings_table(write)}
+
+[making.loop]  # how the panels of the loop are made flat
+pattern = "exact"  # "exact": least strain, curved edges; "quick": no strain, straight edges, less true in corners
+thread_strain = 0.02  # largest stretch of a thread between flat panel and drawn shape
+deviation = {write.choice("5 mm", "3/16 in")}  # how far a panel may stand off the drawn shape, by a rule of thumb
+corner_end = "section"  # "section": straight panels stay rectangles; "mean": they share the ease of the corner's end
+weft = 0.8  # stiffness across the warp over that along it; these three are assumed, measure yours if you can
+shear = 0.05  # shear stiffness over that along the warp
+contraction = 0.2  # how much the weft draws in when the warp is pulled
+# longest = {write.choice("3 m", "10 ft")}  # of the panels of a straight run; left out: one panel
+"""

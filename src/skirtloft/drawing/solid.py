@@ -18,11 +18,12 @@ from skirtloft.maths.curves import outward_at, path_points, points_at
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.arc import half_angle_of
 from skirtloft.physics.face import face_half_width
-from skirtloft.pipeline import Skirt
+from skirtloft.pipeline import Skirt, surface_of
+from skirtloft.shape.loft import arc_angles, arc_points
 from skirtloft.shape.segment_field import form_at
 
 PartKind = Literal["loop", "face", "web", "hull", "seam"]
-LOOP_ROWS = 24
+LOOP_ROWS, LOOP_COLUMNS = 24, 6
 FACE_ROWS, FACE_COLUMNS = 8, 8
 MESH_GREYS = {"loop": 0.75, "face": 0.6, "web": 0.45, "hull": 0.9}
 
@@ -73,26 +74,14 @@ def seam_parts(skirt: Skirt) -> tuple[Part, ...]:
 
 
 def _loop_parts(skirt: Skirt) -> list[Part]:
-    """One grid per pair of neighbouring stations; sections between them are blended linearly."""
-    stations, sections = skirt.plan.stations, skirt.sections
+    """One grid per pair of neighbouring stations: sections in equilibrium, those between the stations too."""
+    at, ids = skirt.plan.stations.at, skirt.plan.stations.ids
+    section_at = surface_of(skirt.design, skirt.plan, skirt.sections.pressure)
     parts = []
-    for i in range(len(stations.ids) - 1):
-        turn = float(np.dot(stations.outward[i], stations.outward[i + 1]))
-        columns = 2 if turn > 1 - 1e-9 else 6
-        blend = np.linspace(0.0, 1.0, columns)
-
-        def between(values: Floats, i: int = i, blend: Floats = blend) -> Floats:
-            return np.asarray(values[i] + (values[i + 1] - values[i]) * blend)
-
-        at = between(stations.at)
-        joint, outward = points_at(skirt.plan.joint_line, at), outward_at(skirt.plan.joint_line, at)
-        start, end = between(sections.start_angle), between(sections.end_angle)
-        share = np.linspace(0.0, 1.0, LOOP_ROWS)[:, None]
-        angle = start + (end - start) * share
-        out = -between(sections.centre_inset) + between(sections.radius) * np.cos(angle)
-        height = between(sections.centre_z) + between(sections.radius) * np.sin(angle)
-        plan_points = joint[None] + out[..., None] * outward[None]
-        parts.append(Part(f"loop-{stations.ids[i]}-P", "loop", frozen_array(np.dstack([plan_points, height]))))
+    for i, panel in enumerate(skirt.development.panels):
+        arcs = section_at(np.linspace(at[i], at[i + 1], 2 if panel.is_rectangle else LOOP_COLUMNS))
+        points = arc_points(arcs, arc_angles(arcs, LOOP_ROWS - 1)).swapaxes(0, 1)
+        parts.append(Part(f"loop-{ids[i]}-P", "loop", frozen_array(points)))
     return parts
 
 

@@ -82,7 +82,7 @@ def why(
         near = get_close_matches(plain, names(), n=3, cutoff=0.4)
         would_do = f"Perhaps {', '.join(near)}." if near else "The command without a name lists them."
         raise DesignError([Problem("NAME", name, "No number or rule has that name.", would_do)])
-    skirt = build(design)
+    skirt = build(design, preview=working is None or not working.exact)
     if topic is not None:
         return _of_topic(skirt, topic, station or None, quick, progress)
     assert working is not None
@@ -122,7 +122,7 @@ def _of_rule(skirt: Skirt, rule: str, working: Working, quick: bool, progress: P
     lines = rule_lines(skirt, finding, working)
     if quick:
         return lines
-    value_of = _value_of_rule(rule, working.cut)
+    value_of = _value_of_rule(rule, working)
     return [*lines, *move_lines(skirt, finding.unit, finding.value, moves(skirt.design, value_of, progress=progress))]
 
 
@@ -135,9 +135,9 @@ def _of_chapter(skirt: Skirt, rule: str) -> list[str]:
     return rule_lines(skirt, found[rule], rules_of_ride.WORKINGS[rule])
 
 
-def _value_of_rule(rule: str, cut: bool) -> Callable[[Design], float]:
+def _value_of_rule(rule: str, working: Working) -> Callable[[Design], float]:
     def value_of(design: Design) -> float:
-        finding = _finding(build(design, cut=cut), rule)
+        finding = _finding(build(design, cut=working.cut, preview=not working.exact), rule)
         return float("nan") if finding is None else finding.value
 
     return value_of

@@ -20,11 +20,14 @@ class Working:
         The same with the values of a skirt and its finding in it.
     cut : bool
         The value is known only once the pieces are cut.
+    exact : bool
+        It is known only of exact loop patterns.
     """
 
     equation: str
     filled: Callable[[Skirt, Finding], str]
     cut: bool = False
+    exact: bool = False
 
 
 @dataclass(frozen=True)

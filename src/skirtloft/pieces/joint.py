@@ -10,6 +10,7 @@ import numpy as np
 from skirtloft.design.segment_form import SegmentForm
 from skirtloft.errors import ShapeError
 from skirtloft.maths.frozen import Floats, frozen_array
+from skirtloft.maths.polylines import polyline_length
 from skirtloft.pieces.types import SewnRun
 from skirtloft.shape.types import FlatPanel, Plan
 
@@ -23,8 +24,8 @@ class _Place:
 
 
 def joint_edge_length(panel: FlatPanel) -> float:
-    """Return the length of a panel's straight joint edge, from its seam ends [m]."""
-    return float(np.hypot(*(panel.seam_start[-1] - panel.seam_end[-1])))
+    """Return the length of a panel's joint edge along its line [m]."""
+    return polyline_length(panel.joint_line)
 
 
 def holes_per_pitch(pitch: float, hole_pitch: float) -> int:

@@ -13,7 +13,7 @@ from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.pieces.allowance import closed_line, enclosed_area
 from skirtloft.pieces.finish import RUN_WORDS, Sewn, finish, with_hand
 from skirtloft.pieces.joint import hole_places, order, pitch_lines, pitch_text, station_number
-from skirtloft.pieces.marks import seam_letter, seam_notches, single_notch
+from skirtloft.pieces.marks import along, along_curve, seam_letter, seam_notches, single_notch
 from skirtloft.pieces.strip import hole_line
 from skirtloft.pieces.types import CutPiece, Edge, Hand, MarkLine, Notch, SewnRun
 
@@ -134,9 +134,9 @@ def _edges(
         return Edge(f"seam {found.letter}", "seam", frozen_array(points), making.seam, found.letter, joins)
 
     return (
-        Edge("joint", "joint", frozen_array([far[-1], near[-1]]), making.joint, joins=joint),
+        Edge("joint", "joint", frozen_array(panel.joint_line[::-1]), making.joint, joins=joint),
         seam(panel.start, near[::-1]),
-        Edge("hull edge", "hull", frozen_array([near[0], far[0]]), making.hull_edge, joins="hull"),
+        Edge("hull edge", "hull", panel.hull_line, making.hull_edge, joins="hull"),
         seam(panel.end, far),
     )
 
@@ -158,25 +158,20 @@ def _joins(seam: Seam, panel: FlatPanel, hand: Hand, station: str) -> str:
     return with_hand(other.id, side)
 
 
-def _place(joint: Edge, span: Floats, at: Floats) -> Floats:
-    """Points of the joint edge at places of the run (k,) [m], (k, 2) [m]; the run counts from bow to stern."""
-    stern, bow = joint.points
-    share = (at - span[0]) / (span[1] - span[0])
-    points: Floats = bow + share[:, None] * (stern - bow)
-    return points
+def _place(joint: Edge, span: Floats, at: Floats) -> tuple[Floats, Floats]:
+    """Points of the joint edge at places of the run (k,) [m] and its outward normals there, (k, 2) each.
 
-
-def _outward(joint: Edge) -> Floats:
-    way = joint.points[1] - joint.points[0]
-    outward: Floats = np.array([way[1], -way[0]]) / np.hypot(way[0], way[1])
-    return outward
+    The run counts from bow to stern, the edge from stern to bow; lengths are those along the edge.
+    """
+    return along_curve(joint.points, (span[1] - at) / (span[1] - span[0]))
 
 
 def _holes(design: Design, edges: tuple[Edge, ...], run: SewnRun, span: Floats) -> tuple[Floats, tuple[str, ...]]:
     """Hole centres of a panel's own stretch of the run, and a note on those that lie over a seam."""
     places = hole_places(run)
     own = places[(places >= span[0]) & (places < span[1])]
-    holes = _place(edges[0], span, own) + hole_line(design.making) * _outward(edges[0])
+    points, outward = _place(edges[0], span, own)
+    holes = points + hole_line(design.making) * outward
     seam = design.making.seam
     notes = [
         f"{len(near)} hole{'s' if len(near) > 1 else ''} within the allowance of {edge.name} "
@@ -194,21 +189,22 @@ def _pitch_marks(joint: Edge, run: SewnRun, span: Floats) -> tuple[tuple[MarkLin
     """A line across the allowance and a notch at every web line inside the panel; a panel's corner marks itself."""
     places = pitch_lines(run)
     inside = np.flatnonzero((places > span[0] + AT_SEAM) & (places < span[1] - AT_SEAM))
-    points, outward = _place(joint, span, places[inside]), _outward(joint)
+    points, outward = _place(joint, span, places[inside])
     lines = tuple(
-        MarkLine(frozen_array([point, point + joint.allowance * outward]), "pitch", pitch_text(run, int(line)))
-        for point, line in zip(points, inside, strict=True)
+        MarkLine(frozen_array([point, point + joint.allowance * out]), "pitch", pitch_text(run, int(line)))
+        for point, out, line in zip(points, outward, inside, strict=True)
     )
-    return lines, tuple(Notch(frozen_array(point), frozen_array(outward), 1, "") for point in points)
+    marks = zip(points, outward, strict=True)
+    return lines, tuple(Notch(frozen_array(point), frozen_array(out), 1, "") for point, out in marks)
 
 
 def _centre_line(edges: tuple[Edge, ...]) -> tuple[MarkLine, ...]:
-    line = frozen_array([edges[0].points.mean(axis=0), edges[2].points.mean(axis=0)])
+    line = frozen_array([along(edge.points, 0.5)[0] for edge in (edges[0], edges[2])])
     return (MarkLine(line, "centre", "centre line"),)
 
 
 def _warp(joint: Floats, way: str) -> Floats:
-    """Unit direction of the warp: along the joint edge towards the bow, or square to it towards the hull."""
-    step = joint[1] - joint[0]
+    """Unit direction of the warp: along the joint edge's chord towards the bow, or square to it towards the hull."""
+    step = joint[-1] - joint[0]
     chord: Floats = step / np.hypot(step[0], step[1])
     return chord if way == "along" else np.array([-chord[1], chord[0]])

@@ -31,6 +31,22 @@ def along(points: Floats, share: float) -> tuple[Floats, Floats]:
     return points[step] + way * (wanted - reached[step]), np.array([way[1], -way[0]])
 
 
+def along_curve(points: Floats, shares: Floats) -> tuple[Floats, Floats]:
+    """Return the places at `shares` (k,) of a line's length and its unit normals to the right there, both (k, 2).
+
+    The normal turns evenly from the middle of one step of the line to the middle of the next, as that of the smooth
+    line through its points does.
+    """
+    steps = np.diff(points, axis=0)
+    length = np.hypot(steps[:, 0], steps[:, 1])
+    reached = np.concatenate([[0.0], np.cumsum(length)])
+    wanted = np.asarray(shares) * reached[-1]
+    at = np.column_stack([np.interp(wanted, reached, points[:, k]) for k in (0, 1)])
+    angle = np.unwrap(np.arctan2(steps[:, 1], steps[:, 0]))
+    way = np.interp(wanted, (reached[:-1] + reached[1:]) / 2.0, angle)
+    return at, np.column_stack([np.sin(way), -np.cos(way)])
+
+
 def seam_notches(edge: Edge, from_end: bool) -> tuple[Notch, ...]:
     """Return the notches of a seam, at equal lengths on both pieces that meet.
 

@@ -8,6 +8,7 @@ triangle. Neighbours share the samples of their seam and its true arc steps, so 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 import numpy.typing as npt
@@ -15,11 +16,14 @@ import numpy.typing as npt
 from skirtloft.errors import ShapeError
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.types import Sections
+from skirtloft.shape.flatten.row import FlatRow
+from skirtloft.shape.flatten.strain import StrainReport
 from skirtloft.shape.loft import Loft, SectionArcs, arc_angles, arc_points, loft, take_arcs
 from skirtloft.shape.outset import Outset, set_out
 from skirtloft.shape.rulings import axis_distances, step_order
 from skirtloft.shape.types import FlatPanel, Plan
 
+Pattern = Literal["quick", "exact"]
 INTERVALS = 128  # steps along every seam: corners of a panel good to 1e-6 m, falling with the square of the step
 SAME = 1e-9  # m: sections this much alike make a rectangle
 SQUARE = 1e-9  # of a direction: a section this true to the centre line stands on it
@@ -39,6 +43,14 @@ class Development:
         One between every two stations.
     hull_edge_error, joint_edge_error : (panels,) [m]
         Edge of the pattern less the true curve.
+    pattern : "quick" or "exact"
+        Unrolled without strain between sections set out a little, edges straight; or flattened by least strain.
+    flat_rows : tuple of FlatRow
+        What exact panels come from; empty for quick ones.
+    strain : tuple of StrainReport or None
+        One per exact panel, None where it is a rectangle as it stands; empty for quick ones.
+    deviation : (panels,) [m], optional
+        How far each panel may stand off the drawn shape when inflated, by a rule of thumb.
     """
 
     surface: Loft
@@ -46,6 +58,10 @@ class Development:
     panels: tuple[FlatPanel, ...]
     hull_edge_error: Floats
     joint_edge_error: Floats
+    pattern: Pattern = "quick"
+    flat_rows: tuple[FlatRow, ...] = ()
+    strain: tuple[StrainReport | None, ...] = ()
+    deviation: Floats | None = None
 
 
 def develop(plan: Plan, sections: Sections, intervals: int = INTERVALS) -> Development:
@@ -200,9 +216,6 @@ def _refuse_crossed_planes(surface: Loft, edges: Outset) -> None:
 
 
 def _flat_panel(surface: Loft, i: int, start_seam: Floats, end_seam: Floats) -> FlatPanel:
-    outline = np.concatenate([end_seam[::-1], start_seam])
-    following = np.roll(outline, -1, axis=0)
-    twice = np.sum(outline[:, 0] * following[:, 1] - outline[:, 1] * following[:, 0])
     return FlatPanel(
         id=f"L{i + 1:02d}",
         start=surface.ids[i],
@@ -210,12 +223,20 @@ def _flat_panel(surface: Loft, i: int, start_seam: Floats, end_seam: Floats) -> 
         run=surface.runs[i],
         seam_start=frozen_array(start_seam),
         seam_end=frozen_array(end_seam),
+        hull_line=frozen_array([start_seam[0], end_seam[0]]),
+        joint_line=frozen_array([start_seam[-1], end_seam[-1]]),
         hull_edge=float(np.hypot(*(start_seam[0] - end_seam[0]))),
         joint_edge=float(np.hypot(*(start_seam[-1] - end_seam[-1]))),
         is_rectangle=False,
         across=False,
-        area=abs(float(twice)) / 2.0,
+        area=outline_area(np.concatenate([end_seam[::-1], start_seam])),
     )
+
+
+def outline_area(outline: Floats) -> float:
+    """Return the area inside a closed line (k, 2) [m2], first point not repeated."""
+    following = np.roll(outline, -1, axis=0)
+    return abs(float(np.sum(outline[:, 0] * following[:, 1] - outline[:, 1] * following[:, 0]))) / 2.0
 
 
 def _rectangle(surface: Loft, i: int, intervals: int) -> FlatPanel:
@@ -226,6 +247,7 @@ def _rectangle(surface: Loft, i: int, intervals: int) -> FlatPanel:
     height = float(surface.arcs.length[i])
     width = float(surface.joint_length[i]) * (2.0 if across else 1.0)
     down = np.linspace(height, 0.0, intervals + 1)
+    sides = np.array([width, 0.0])
     return FlatPanel(
         id=f"L{i + 1:02d}",
         start=_mirrored(surface.ids[i + 1]) if at_bow else surface.ids[i],
@@ -233,6 +255,8 @@ def _rectangle(surface: Loft, i: int, intervals: int) -> FlatPanel:
         run=surface.runs[i],
         seam_start=frozen_array(np.column_stack([np.full(intervals + 1, width), down])),
         seam_end=frozen_array(np.column_stack([np.zeros(intervals + 1), down])),
+        hull_line=frozen_array(np.column_stack([sides, np.full(2, height)])),
+        joint_line=frozen_array(np.column_stack([sides, np.zeros(2)])),
         hull_edge=width,
         joint_edge=width,
         is_rectangle=True,

@@ -22,6 +22,7 @@ from skirtloft.shape.segment_field import (
     tip_insets,
     web_insets,
 )
+from skirtloft.shape.station_wishes import pinned_places, with_wishes
 from skirtloft.shape.stations import place_marks, sections_at
 from skirtloft.shape.types import JointRun, Plan, SegmentField
 
@@ -54,7 +55,9 @@ def lay_out(design: Design) -> Plan:
         line = given_joint_line(skirt.joint_line)
     else:
         line = joint_line(hull.drawn, run_offsets(design, tip_insets_of(design)), corner_radii(design))
-    marks = place_marks(hull, line, skirt.stations_per_corner)
+    wishes = skirt.station or ()
+    longest = longest_panel(design)
+    marks = with_wishes(place_marks(hull, line, skirt.stations_per_corner, pinned_places(wishes), longest), wishes)
     field = segment_field(line, forms, marks.break_at)
     check_arc_radii(line, lambda at: web_insets(field, at), lambda at: inboard_at(field, at))
     stations = sections_at(hull, line, marks, field)
@@ -79,7 +82,17 @@ def lay_out(design: Design) -> Plan:
         joint_perimeter=perimeter,
         tip_area=tip_area,
         tip_perimeter=tip_perimeter,
+        even_at=marks.even_at,
+        held_at=marks.held_at,
     )
+
+
+def longest_panel(design: Design) -> float:
+    """Return the longest panel of a straight run [m]: what the file says, or what the roll takes across the warp."""
+    asked = design.making.loop.longest
+    longest = math.inf if asked is None else asked
+    cloth = design.cloth.loop
+    return longest if cloth.warp == "along" else min(longest, cloth.roll_width - 2.0 * design.making.seam)
 
 
 def tip_insets_of(design: Design) -> Mapping[str, float]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,6 +13,7 @@ from skirtloft.maths.crossings import Crossings, crossings, feet
 from skirtloft.maths.curves import (
     ArcPiece,
     Path,
+    Piece,
     RunName,
     outward_at,
     piece_index,
@@ -36,10 +38,14 @@ GENTLE = 4.0  # an arc with a radius above the half hull edge over this is as go
 
 @dataclass(frozen=True)
 class Mark:
-    """A station that must be: its length along the joint line [m], and the break of the joint line it stands for."""
+    """A station that must be: its length along the joint line [m], and the break of the joint line it stands for.
+
+    `stays`: the builder cannot leave it out.
+    """
 
     at: float
     stands_for: int | None
+    stays: bool = True
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,11 +60,18 @@ class Marks:
         The stations that end a run.
     break_at : (k,) [m]
         For every break of the joint line, where the station that stands for it is.
+    even_at : (m,) [m]
+        The stations before any was added or left out.
+    held_at : (h,) [m]
+        Those of them that stay: the centre lines, the ends of runs and arcs, corners of the hull edge, and the first
+        in every arc, up to which the loop goes over from the run's segments to the arc's.
     """
 
     at: Floats
     stands_for: dict[int, int]
     break_at: Floats
+    even_at: Floats
+    held_at: Floats
 
 
 def place_stations(hull: HullEdge, joint: JointLine, *, stations_per_corner: int, field: SegmentField) -> Stations:
@@ -66,7 +79,9 @@ def place_stations(hull: HullEdge, joint: JointLine, *, stations_per_corner: int
     return sections_at(hull, joint, place_marks(hull, joint, stations_per_corner), field)
 
 
-def place_marks(hull: HullEdge, joint: JointLine, stations_per_corner: int) -> Marks:
+def place_marks(
+    hull: HullEdge, joint: JointLine, stations_per_corner: int, pinned: Sequence[float] = (), longest: float = math.inf
+) -> Marks:
     """Return where the stations of the port half stand.
 
     Parameters
@@ -75,6 +90,10 @@ def place_marks(hull: HullEdge, joint: JointLine, stations_per_corner: int) -> M
     joint : JointLine
     stations_per_corner : int
         N, per quarter turn, both ends counted.
+    pinned : sequence of float [m]
+        Places along the joint line where the builder wants one; the others share what lies between.
+    longest : float [m]
+        Of the panels of a straight run.
 
     Notes
     -----
@@ -87,24 +106,30 @@ def place_marks(hull: HullEdge, joint: JointLine, stations_per_corner: int) -> M
     only, equal steps in every interval, none longer than q / ceil((N - 1) q / 90 deg) for an arc of angle q, none
     shorter than 20 mm.
     """
-    marks = forced_marks(hull, joint)
+    marks = forced_marks(hull, joint, pinned)
     at: list[float] = []
     stands_for: dict[int, int] = {}
+    held: list[float] = []
     for mark, following in zip(marks, [*marks[1:], None], strict=True):
         if mark.stands_for is not None:
             stands_for[len(at)] = mark.stands_for
         at.append(mark.at)
+        held += [mark.at] if mark.stays else []
         if following is not None:
-            count = _steps(joint, mark.at, following.at, stations_per_corner)
-            at += [mark.at + (following.at - mark.at) * i / count for i in range(1, count)]
+            inner = _between(joint, mark.at, following.at, stations_per_corner, longest)
+            at += inner
+            if inner and isinstance(_piece(joint, mark.at, following.at), ArcPiece):
+                held += [inner[0]] if mark.stands_for is not None else []
+                held += [inner[-1]] if following.stands_for is not None else []
     places = np.array(at)
     break_at = np.array([float(place) for place in joint.path.breaks])
     for i, k in stands_for.items():
         break_at[k] = places[i]
-    return Marks(frozen_array(places), stands_for, frozen_array(break_at))
+    even = frozen_array(places)
+    return Marks(even, stands_for, frozen_array(break_at), even, frozen_array(np.unique(held)))
 
 
-def forced_marks(hull: HullEdge, joint: JointLine) -> list[Mark]:
+def forced_marks(hull: HullEdge, joint: JointLine, pinned: Sequence[float] = ()) -> list[Mark]:
     """Return the stations that must be, merged, in order from bow centre (see `place_marks`)."""
     breaks = [float(at) for at in joint.path.breaks]
     kept = [Mark(breaks[0], 0), Mark(breaks[-1], len(breaks) - 1)]
@@ -123,9 +148,9 @@ def forced_marks(hull: HullEdge, joint: JointLine) -> list[Mark]:
             del ends[nearest]
         kept.append(Mark(at, nearest))
     kept += [Mark(end, k) for k, end in ends.items()]
-    for at in smooth:
+    for at in (*pinned, *smooth):
         if not any(_near(at, mark.at) for mark in kept):
-            kept.append(Mark(at, None))
+            kept.append(Mark(at, None, stays=False))
     return sorted(kept, key=lambda mark: mark.at)
 
 
@@ -173,13 +198,34 @@ def _radius_at(joint: JointLine, at: float) -> float:
     return float(min(radii_at(joint.path, [at], "before")[0], radii_at(joint.path, [at], "after")[0]))
 
 
+def _piece(joint: JointLine, start: float, end: float) -> Piece:
+    return joint.path.pieces[int(piece_index(joint.path, [(start + end) / 2.0])[0])]
+
+
+def _between(joint: JointLine, start: float, end: float, stations_per_corner: int, longest: float) -> list[float]:
+    """Return the places of the stations between two that must be: equal steps.
+
+    A straight run's first (last) panel goes on across the centre line: it begins (ends) with half a step there.
+    """
+    piece, length = _piece(joint, start, end), end - start
+    if isinstance(piece, ArcPiece):
+        count = _steps(joint, start, end, stations_per_corner)
+        return [start + length * i / count for i in range(1, count)]
+    at_bow = joint.crosses_bow and start <= joint.path.breaks[0]
+    at_stern = joint.crosses_stern and end >= joint.path.breaks[-1]
+    halves = 0.5 * at_bow + 0.5 * at_stern
+    count = max(1, math.ceil(length / longest + halves - 1e-9))
+    step = length / (count - halves)
+    first = start + step * (0.5 if at_bow else 1.0)
+    return [first + step * i for i in range(count - 1)]
+
+
 def _steps(joint: JointLine, start: float, end: float, stations_per_corner: int) -> int:
-    """Return the number of equal steps between two stations that must be."""
+    """Return the number of equal steps on an arc between two stations that must be."""
     index = int(piece_index(joint.path, [(start + end) / 2.0])[0])
-    piece = joint.path.pieces[index]
+    piece, last = joint.path.pieces[index], len(joint.path.pieces) - 1
     if not isinstance(piece, ArcPiece):
         return 1
-    last = len(joint.path.pieces) - 1
     across = (index == 0 and joint.crosses_bow) or (index == last and joint.crosses_stern)
     angle = abs(piece.sweep) * (2.0 if across else 1.0)
     wanted = angle / math.ceil((stations_per_corner - 1) * angle / (math.pi / 2.0) - 1e-9)
@@ -202,7 +248,7 @@ def sections_at(hull: HullEdge, joint: JointLine, marks: Marks, field: SegmentFi
     radius = np.minimum(radii_at(joint.path, at, "before"), radii_at(joint.path, at, "after"))
     for i, k in stands_for.items():
         radius[i] = _radius_at(joint, float(joint.path.breaks[k]))
-    offset, hull_at = _meet(hull, joint_points, outward, radius, ids)
+    offset, hull_at = meet_hull(hull.path, joint_points, outward, radius, ids)
     offset = _level_out(offset, joint.path, at)
     hull_points = joint_points - offset[:, None] * outward
     hull_points[[0, -1], 1] = joint_points[[0, -1], 1] = 0.0
@@ -232,10 +278,8 @@ def sections_at(hull: HullEdge, joint: JointLine, marks: Marks, field: SegmentFi
     )
 
 
-def _meet(
-    hull: HullEdge, joint: Floats, outward: Floats, radius: Floats, ids: tuple[str, ...]
-) -> tuple[Floats, Floats]:
-    """Return X (n,) and the length along the hull edge (n,) [m] at which each section meets it.
+def meet_hull(hull: Path, joint: Floats, outward: Floats, radius: Floats, ids: Sequence[str]) -> tuple[Floats, Floats]:
+    """Return X (n,) and the length along the hull edge (n,) [m] at which each section meets it; `ids` for messages.
 
     Notes
     -----
@@ -246,12 +290,12 @@ def _meet(
     found = _both_sides(hull, joint, outward)
     away = np.abs(found.distance)
     away = np.where(away < radius[:, None], away, np.inf)  # nan counts as out of reach
-    rows, on_port = np.arange(len(joint)), 2 * len(hull.path.pieces)
+    rows, on_port = np.arange(len(joint)), 2 * len(hull.pieces)
     nearest = np.argmin(away[:, :on_port], axis=1)
     x = found.distance[rows, nearest]
     missing = np.isinf(away[rows, nearest])
     others = np.where(np.abs(found.distance - x[:, None]) > SAME, away, np.inf).min(axis=1)
-    is_gentle = radius > float(hull.path.breaks[-1]) / GENTLE
+    is_gentle = radius > float(hull.breaks[-1]) / GENTLE
     double = ~missing & (others < np.where(is_gentle, 2.0 * np.abs(x), radius))
     if (missing | double).any():
         i = int(np.argmax(missing | double))
@@ -265,8 +309,8 @@ def _meet(
             "Bring the joint line nearer to the hull edge there.",
         )
     at = found.at[rows, nearest]
-    close = np.abs(hull.path.breaks[None, :] - at[:, None])
-    snapped = hull.path.breaks[np.argmin(close, axis=1)]
+    close = np.abs(hull.breaks[None, :] - at[:, None])
+    snapped = hull.breaks[np.argmin(close, axis=1)]
     return -x, np.where(close.min(axis=1) < 1e-9, snapped, at)
 
 
@@ -287,16 +331,16 @@ def _level_out(offset: Floats, joint: Path, at: Floats) -> Floats:
     return level
 
 
-def _both_sides(hull: HullEdge, joint: Floats, outward: Floats) -> Crossings:
+def _both_sides(hull: Path, joint: Floats, outward: Floats) -> Crossings:
     """Return the crossings with the port half, then with the starboard half (by mirroring the lines)."""
     mirror = np.array([1.0, -1.0])
-    port, starboard = crossings(hull.path, joint, outward), crossings(hull.path, joint * mirror, outward * mirror)
+    port, starboard = crossings(hull, joint, outward), crossings(hull, joint * mirror, outward * mirror)
     return Crossings(
         np.concatenate([port.distance, starboard.distance], axis=1), np.concatenate([port.at, starboard.at], axis=1)
     )
 
 
-def _where(i: int, joint: Floats, ids: tuple[str, ...]) -> str:
+def _where(i: int, joint: Floats, ids: Sequence[str]) -> str:
     return f"station {ids[i]} (x {joint[i, 0]:.3f} m, y {joint[i, 1]:.3f} m)"
 
 

@@ -143,6 +143,10 @@ class Plan:
         Whole craft, inside the joint line and inside the mean tip line (= cushion area).
     joint_perimeter, tip_perimeter : float [m]
         Whole craft, in plan.
+    even_at : (m,) [m], optional
+        Places of the stations before any was added or left out by the builder; None: those of `stations`.
+    held_at : (h,) [m], optional
+        Places of the stations that the builder cannot leave out; None: all.
     """
 
     hull_edge: Path
@@ -157,6 +161,8 @@ class Plan:
     joint_perimeter: float
     tip_area: float
     tip_perimeter: float
+    even_at: Floats | None = None
+    held_at: Floats | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -174,8 +180,10 @@ class FlatPanel:
     run : RunName
     seam_start, seam_end : (m, 2) [m]
         The two seam curves from the hull edge down to the joint, same m on both sides of a seam.
+    hull_line, joint_line : (k, 2) [m]
+        The two other edges from start to end: two points where straight, else a smooth line.
     hull_edge, joint_edge : float [m]
-        Straight edges between the seam ends.
+        Lengths of these.
     is_rectangle : bool
         True where both sections are equal and the run straight.
     across : bool
@@ -189,6 +197,8 @@ class FlatPanel:
     run: RunName
     seam_start: Floats
     seam_end: Floats
+    hull_line: Floats
+    joint_line: Floats
     hull_edge: float
     joint_edge: float
     is_rectangle: bool

@@ -88,6 +88,10 @@ CASES = [
     ("hem-allowance", (("making.hem", "7 mm"),), "warn"),
     ("panel-width", (("skirt.stations_per_corner", "7"),), "pass"),
     ("panel-width", (("skirt.stations_per_corner", "31"),), "warn"),
+    ("panel-deviation", (("making.loop.deviation", "4.2 mm"),), "pass"),  # K w^2/12 = 3.09 %, 1.3 mm each
+    ("panel-deviation", (("making.loop.deviation", "3.8 mm"),), "warn"),
+    ("panel-deviation", (("making.loop.pattern", "quick"), ("making.loop.deviation", "8.3 mm")), "pass"),
+    ("panel-deviation", (("making.loop.pattern", "quick"), ("making.loop.deviation", "7.9 mm")), "warn"),
     # the skirt's own inner fixings of the side: 30 mm above the bottom, 413.3 mm inboard of the hull edge
     ("inner-fixing-on-line", fixing("30 mm", "422 mm"), "pass"),
     ("inner-fixing-on-line", fixing("41 mm", "413 mm"), "warn"),

@@ -570,3 +570,29 @@ def test_any_odd_value_anywhere_is_told_or_read(values: dict[int, str], dropped:
         return
     for problem in problems:
         assert all((problem.path, problem.given, problem.wrong, problem.would_do)), problem
+
+
+@pytest.mark.parametrize(
+    "path, value, says",
+    [
+        ("making.loop.pattern", "perfect", "exact"),
+        ("making.loop.thread_strain", "0.5", "0.1"),
+        ("making.loop.deviation", "5 kg", "length"),
+        ("making.loop.shear", "0", "0.002"),
+        ("making.loop.corner_end", "arc", "section"),
+        ("making.loop.longest", "5 mm", "200 mm"),
+    ],
+)
+def test_loop_patterns_are_told_in_their_own_words(path: str, value: str, says: str) -> None:
+    with pytest.raises(DesignError) as caught:
+        parse_design(GOOD, [(path, value)])
+    (problem,) = caught.value.problems
+    assert problem.path == path
+    assert says in f"{problem.wrong} {problem.would_do}"
+
+
+def test_a_wish_for_a_station_is_checked() -> None:
+    text = GOOD
+    with pytest.raises(DesignError) as caught:
+        parse_design(text + '\n[[skirt.station]]\nwhat = "remove"\n')
+    assert {problem.path for problem in caught.value.problems} == {"skirt.station[0].at", "skirt.station[0].what"}

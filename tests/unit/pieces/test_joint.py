@@ -38,7 +38,7 @@ def test_the_sewn_length_rules_not_the_plan():
     craft = JointCase()
     flat = list(panels(craft))
     longer = flat[2]
-    flat[2] = replace(longer, seam_start=longer.seam_start + np.array([0.001, 0.0]))
+    flat[2] = replace(longer, joint_line=longer.joint_line + np.array([[0.001, 0.0], [0.0, 0.0]]))
     before, after = runs_of(craft), sewn_runs(plan(craft), flat, HOLE_PITCH)
     assert [b.length - a.length for a, b in zip(before, after, strict=True)] == pytest.approx([0, 0.001, 0, 0, 0])
     assert after[1].pitch == pytest.approx(before[1].pitch + 0.001 / 8)

@@ -31,6 +31,8 @@ WarpWay = Literal["along", "around"]
 WarpLine = Literal["joint", "middle"]
 MOVES_END = 1e-10  # m: largest move of the last step
 LENGTHS_END = 1e-12  # m: largest error of a length
+MOVES_ACCEPTED = 1e-6  # m: after all steps, this still counts as at rest
+LENGTHS_ACCEPTED = 1e-10  # m: after all steps
 MOST_STEPS = 40
 MOST_HALVINGS = 12
 
@@ -135,18 +137,23 @@ def fit_cloth(
     flat = in_warp_frame(mesh, flat, weave.line)
     steps = np.zeros(len(flat), dtype=np.intp)
     open_panels = np.arange(len(flat))
-    rest = np.zeros(len(flat))
+    moved = wrong = np.zeros(len(flat))
     for _ in range(MOST_STEPS):
         some = take_lengths(lengths, open_panels) if lengths else None
         fit = _fit(mesh, take_triangles(triangles, open_panels), flat[open_panels], weave, some)
         move = _step(fit).reshape(len(open_panels), mesh.nodes, 2)
         flat[open_panels] += _shortened(mesh, flat[open_panels], move)
         steps[open_panels] += 1
-        rest = np.maximum(np.abs(move).max(axis=(1, 2)) / MOVES_END, np.abs(fit.errors).max(axis=1) / LENGTHS_END)
-        open_panels, rest = open_panels[rest > 1.0], rest[rest > 1.0]
+        moved, wrong = np.abs(move).max(axis=(1, 2)), np.abs(fit.errors).max(axis=1)
+        is_open = (moved > MOVES_END) | (wrong > LENGTHS_END)
+        open_panels, moved, wrong = open_panels[is_open], moved[is_open], wrong[is_open]
         if not len(open_panels):
             return flat, steps
-    raise UnsettledError(int(open_panels[np.argmax(rest)]), float(rest.max() * MOVES_END))
+    is_lost = (moved > MOVES_ACCEPTED) | (wrong > LENGTHS_ACCEPTED)
+    if is_lost.any():
+        worst = int(np.argmax(np.where(is_lost, moved, -1.0)))
+        raise UnsettledError(int(open_panels[worst]), float(moved[worst]))
+    return flat, steps
 
 
 def in_warp_frame(mesh: Mesh, flat: Floats, line: WarpLine) -> Floats:

@@ -161,7 +161,8 @@ def lay_patches(section_at: SectionAt, ends: Floats, mesh: Mesh, *, along_surfac
         Start and end of every panel along the joint line.
     mesh : Mesh
     along_surface : bool
-        Measure edges along the surface; False: straight through the air, as a mesh of flat triangles has them.
+        Measure edges along the surface, seams by the true lengths of their sections; False: straight through the air,
+        as a mesh of flat triangles has them.
 
     Notes
     -----
@@ -171,10 +172,25 @@ def lay_patches(section_at: SectionAt, ends: Floats, mesh: Mesh, *, along_surfac
     [derived]
     """
     fine = _grid(section_at, ends, 2 * mesh.columns, 2 * mesh.rows)
-    return patches_on_grid(fine, mesh, edge_totals(section_at, ends), along_surface=along_surface)
+    steps = section_at(ends.ravel()).length.reshape(-1, 2) / mesh.rows if along_surface else None
+    return patches_on_grid(fine, mesh, edge_totals(section_at, ends), along_surface=along_surface, steps=steps)
 
 
-def patches_on_grid(fine: Floats, mesh: Mesh, totals: tuple[Floats, Floats], *, along_surface: bool = True) -> Patches:
+def estimates_between(section_at: SectionAt, ends: Floats, mesh: Mesh) -> Floats:
+    """Return `flattening_estimate` of the panels between the places `ends` (p, 2) [m], (p,); a coarse mesh does."""
+    fine = _grid(section_at, ends, 2 * mesh.columns, 2 * mesh.rows)
+    none = np.full(len(ends), np.nan)
+    return flattening_estimate(patches_on_grid(fine, mesh, (none, none), along_surface=False))
+
+
+def patches_on_grid(
+    fine: Floats,
+    mesh: Mesh,
+    totals: tuple[Floats, Floats],
+    *,
+    along_surface: bool = True,
+    steps: Floats | None = None,
+) -> Patches:
     """Return the panels through points of a surface; see `lay_patches`.
 
     Parameters
@@ -183,10 +199,14 @@ def patches_on_grid(fine: Floats, mesh: Mesh, totals: tuple[Floats, Floats], *, 
         The nodes of the mesh, and the points of the surface half-way between them.
     totals : (p,), (p,) [m]
         True lengths of the hull and of the joint edge.
+    steps : (p, 2) [m], optional
+        True length of every step along the sections at both ends.
     """
     normal, curvature = _normals_and_curvature(fine)
     points = fine[:, ::2, ::2].reshape(len(fine), -1, 3)
     lengths = _edge_lengths(points, fine, normal, mesh, along_surface)
+    if steps is not None:
+        lengths[:, mesh.seam_edges] = steps[:, :, None]
     rows = np.linalg.norm(np.diff(fine[:, 2:-2:2], axis=2), axis=-1).sum(axis=2)
     inner = curvature[:, 2:-2:2, 1:-1]
     largest = np.take_along_axis(inner, np.argmax(np.abs(inner), axis=2)[..., None], axis=2)[..., 0]

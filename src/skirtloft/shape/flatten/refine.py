@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from skirtloft.maths.block_rows import Indices
 from skirtloft.maths.frozen import Floats, frozen_array
-from skirtloft.shape.flatten.patch import SectionAt, flattening_estimate, lay_patches, panel_mesh
+from skirtloft.shape.flatten.patch import SectionAt, estimates_between, panel_mesh
 from skirtloft.shape.flatten.row import (
     FLATTENING,
     SAME_PLACE,
@@ -155,7 +155,7 @@ def divide_by_estimate(section_at: SectionAt, row: PanelRow, limits: PanelLimits
     -----
     The estimate goes with the square of the width, the curvature of a part is never above that of the whole.
     """
-    estimates = flattening_estimate(lay_patches(section_at, row.ends, panel_mesh(*COARSE)))
+    estimates = estimates_between(section_at, row.ends, panel_mesh(*COARSE))
     places = [row.places[:1]]
     for start, end, estimate in zip(row.places[:-1], row.places[1:], estimates, strict=True):
         parts = math.ceil(math.sqrt(max(float(estimate), 1e-12) / limits.first_estimate))
