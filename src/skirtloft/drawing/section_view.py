@@ -126,14 +126,13 @@ def crown_line(skirt: Skirt, i: int) -> Floats:
     turn = half_angle_of(pitch / (2.0 * half))
     bulge = half * (1.0 - np.cos(turn)) / np.maximum(turn, 1e-9)
     normal = np.array([math.sin(face), -math.cos(face)])
-    line = points["J"] + share[:, None] * (points["G"] - points["J"]) + bulge[:, None] * normal
+    line: Floats = points["J"] + share[:, None] * (points["G"] - points["J"]) + bulge[:, None] * normal
     below = np.flatnonzero(line[:, 1] < 0.0)
     if len(below) == 0:
         return line
     last, first = line[below[0] - 1], line[below[0]]
     on_ground = last + (first - last) * last[1] / (last[1] - first[1])  # the tip is cut level
-    kept: Floats = np.vstack([line[: below[0]], on_ground])
-    return kept
+    return np.vstack([line[: below[0]], on_ground])
 
 
 def named_points(skirt: Skirt, i: int, view: View, names: str, drawn: Sequence[Item], room: Room) -> list[Item]:
