@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -40,8 +40,9 @@ def placed_labels(wanted: Sequence[Wanted], drawn: Sequence[Item], box: Room) ->
     Notes
     -----
     Labels are placed in turn, each at the cheapest free place: near, to the right end of a curve, above rather than
-    below; where there is none, at one from which a thin line crosses curves. Where nothing at all is free the label is
-    left out; with charts of a dozen curves that has not been seen (a test looks).
+    below; where there is none, at one from which a thin line crosses curves; then without what follows its first comma.
+    Where nothing at all is free the label is left out; with charts of a dozen curves that has not been seen (a test
+    looks).
     """
     import shapely
 
@@ -50,7 +51,10 @@ def placed_labels(wanted: Sequence[Wanted], drawn: Sequence[Item], box: Room) ->
     items: list[Item] = []
     for label in wanted:
         tree = shapely.STRtree(taken)
-        found = _cheapest(label, tree, tree, box) or _cheapest(label, tree, shapely.STRtree(words), box)
+        barred = shapely.STRtree(words)
+        found = _cheapest(label, tree, tree, box) or _cheapest(label, tree, barred, box)
+        if found is None and "," in label.words:
+            found = _cheapest(replace(label, words=label.words.partition(",")[0]), tree, barred, box)
         if found is None:
             continue
         text, anchor, away = found

@@ -132,8 +132,7 @@ def crown_line(skirt: Skirt, i: int) -> Floats:
         return line
     last, first = line[below[0] - 1], line[below[0]]
     on_ground = last + (first - last) * last[1] / (last[1] - first[1])  # the tip is cut level
-    kept: Floats = np.vstack([line[: below[0]], on_ground])
-    return kept
+    return np.vstack([line[: below[0]], on_ground])
 
 
 def named_points(skirt: Skirt, i: int, view: View, names: str, drawn: Sequence[Item], room: Room) -> list[Item]:

@@ -270,3 +270,13 @@ def test_bends_and_frames_with_a_factor_of_their_own_count(line: str) -> None:
 
     assert factor(3) == pytest.approx(3.0 * factor(1), rel=1e-12)
     assert factor(1) == pytest.approx(0.25, rel=1e-12)
+
+
+def test_more_mass_is_looked_at_with_the_same_cloth() -> None:
+    """Rests under the heavier loads are those of the cloth as cut; pulls on the cloth grow with the pressure."""
+    skirt = skirt_of("four-seat", ("cloth.loop.strength", "0.9 kN/m"))
+    (now,) = [f for f in skirt.findings if f.rule == "cloth-strength"]
+    found = {f.rule: f for f in findings_with(skirt, extra_mass=skirt.design.craft.load[0].mass)}
+    assert found["cloth-strength"].value == pytest.approx(now.value / 2.0, rel=0.05)  # twice the pressure, p R
+    assert found["joint-under-loads"].value > 0.001  # the cloth's weight counts half: the joint comes up
+    assert "cloth-strength" in {row.rule for row in by_mass(skirt)}

@@ -16,7 +16,7 @@ from skirtloft.drawing.page import Stamp
 from skirtloft.drawing.plan_sheet import plan_sheets
 from skirtloft.drawing.section_forces import forces_sheet
 from skirtloft.drawing.section_sheet import section_sheet, section_sheets, template_seam
-from skirtloft.drawing.section_view import chosen_stations, key_points
+from skirtloft.drawing.section_view import chosen_stations, crown_line, key_points
 from skirtloft.drawing.sheet import Line, Sheet, Text
 from skirtloft.export.tile_plan import tile_plan
 from tests.designs import NAMES, skirt_of
@@ -148,6 +148,22 @@ def test_the_moment_chart_has_a_curve_for_every_run_and_corner() -> None:
         turn = -math.degrees(skirt.behaviour.taut.turn[i, 0])
         name = skirt.plan.stations.runs[i].replace("_", " ")
         assert f"{name} {skirt.plan.stations.ids[i]}, straight at {turn:.1f}°" in said
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_curve_of_the_moment_chart_has_its_name(name: str) -> None:
+    """On the narrower chart of "both" units a label of full length finds no room: its name stays."""
+    skirt = skirt_of(name)
+    said = [words.partition(",")[0] for words in texts(moment_sheet(skirt, Stamp(skirt.design.project), "1 of 1"))]
+    for i in chosen_stations(skirt):
+        assert f"{skirt.plan.stations.runs[i].replace('_', ' ')} {skirt.plan.stations.ids[i]}" in said
+
+
+def test_the_crown_of_a_face_ends_on_the_ground() -> None:
+    """The tip is cut level: its crown lies w/(2 sin t) outboard of the web corner (closed form)."""
+    skirt = skirt_of(FOUR)
+    out = float(skirt.sections.pitch[0]) / (2.0 * math.sin(math.pi / 4.0))
+    assert crown_line(skirt, 0)[-1] == pytest.approx(key_points(skirt, 0)["G"] + [out, 0.0], abs=5e-4)
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -14,7 +14,7 @@ from skirtloft.fit.trial import excess, margin, try_values, usual_values
 from skirtloft.fit.variables import changes_of, on_step, usual_depth, variables, with_values
 from skirtloft.fit.words import fit_lines
 from skirtloft.pipeline import build
-from tests.designs import EXAMPLES, skirt_of
+from tests.designs import EXAMPLES, TAUT, skirt_of
 
 Changes = tuple[tuple[str, str], ...]
 
@@ -170,3 +170,16 @@ def test_a_side_corner_that_follows_the_bow_is_written_when_the_bow_moves() -> N
     names = variables(design)
     moved = tuple(0.800 if name.path == "skirt.corner.bow" else name.asked for name in names)
     assert changes_of(design, names, moved) == {"skirt.corner.bow": "800 mm", "skirt.corner.side": "1.5 m"}
+
+
+def test_a_try_weighs_the_rules_of_the_diaphragm_as_the_whole_flow_does() -> None:
+    design = load_design(EXAMPLES / "four-seat.toml", TAUT)
+    names = variables(design)
+    found = try_values(design, names, tuple(name.asked for name in names))
+    whole = {finding.rule: finding for finding in skirt_of("four-seat", *TAUT).findings}
+    assert "diaphragm-taut" in {finding.rule for finding in found.findings}
+    for finding in found.findings:
+        assert (finding.verdict, finding.value) == (
+            whole[finding.rule].verdict,
+            pytest.approx(whole[finding.rule].value),
+        )

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import math
+import re
 
 import numpy as np
 import pytest
 
+from skirtloft.design.read import load_design
 from skirtloft.physics.air import contraction_coefficient
-from skirtloft.pipeline import Skirt
+from skirtloft.pipeline import Skirt, build
+from skirtloft.report import plain_lines
 from skirtloft.results import results
-from tests.designs import TAUT, skirt_of
+from tests.designs import EXAMPLES, TAUT, skirt_of
 
 G = 9.80665
 
@@ -156,3 +159,49 @@ def test_strips_have_the_size_between_joint_and_hull() -> None:
         assert (run.hull_pitch < 0.75 * run.pitch) is narrower
         assert run.strip_pull == pytest.approx(run.tension * run.pitch)
         assert math.isnan(run.corner_low) is not narrower
+
+
+def test_forces_on_the_segment_balance_with_the_diaphragm_in() -> None:
+    """Loop, diaphragm, air and weight about the inner fixing: nothing left, under every load; own moments."""
+    skirt = skirt_of("four-seat", *TAUT)
+    shape, cloth, forces = skirt.statics.shape, skirt.statics.segment, skirt.behaviour.reactions
+    for k, cushion in enumerate(skirt.cushions):
+        held = np.linalg.norm(forces.diaphragm[k], axis=-1)
+        assert np.all(held > 5.0)
+        arm, pull = shape.joint - shape.inner, forces.joint[k] + forces.diaphragm[k]
+        moment = arm[:, 0] * pull[:, 1] - arm[:, 1] * pull[:, 0]
+        moment -= cushion.pressure * (shape.joint_mean_square - shape.tip_mean_square) / 2.0 + G * cloth.moment
+        np.testing.assert_allclose(moment, 0.0, atol=1e-9)
+        left = pull + forces.face_pressure[k] - forces.inner[k]
+        np.testing.assert_allclose(left, np.column_stack([np.zeros_like(held), G * cloth.mass]), atol=1e-9)
+    np.testing.assert_allclose(np.linalg.norm(forces.diaphragm[0], axis=-1), diaphragm(skirt).sized.tension, rtol=1e-8)
+
+
+def test_a_slack_diaphragm_carries_nothing() -> None:
+    skirt = skirt_of("four-seat", *TAUT, ("craft.load[2].mass", "150 kg"))
+    np.testing.assert_array_equal(skirt.behaviour.reactions.diaphragm[2], 0.0)
+    assert not skirt_of("four-seat").behaviour.reactions.diaphragm.any()
+
+
+def test_the_place_advised_is_steep_enough() -> None:
+    """A rail 10 mm up and far inboard: what is told, run after run, passes."""
+    changes = dict(TAUT)
+    for run in ("bow", "side", "stern"):
+        changes |= {f"skirt.diaphragm.{run}.height": "10 mm", f"skirt.diaphragm.{run}.inboard": "700 mm"}
+    for _ in range(5):
+        skirt = build(load_design(EXAMPLES / "four-seat.toml", tuple(changes.items())), cut=False)
+        (found,) = [f for f in skirt.findings if f.rule == "diaphragm-place"]
+        told = dict(re.findall(r"(skirt\.diaphragm\.\w+\.(?:height|inboard)) to (-?\d+ mm)", found.change))
+        assert bool(told) is (found.verdict == "fail")
+        changes |= told
+    assert found.verdict == "pass"
+
+
+def test_a_margin_of_zero_is_said() -> None:
+    skirt = skirt_of("four-seat", ("skirt.diaphragm.margin", "0"))
+    (line,) = [line for line in plain_lines(skirt) if line.startswith("Margin")]
+    assert "without a diaphragm" in line
+    (taut,) = [
+        line for line in plain_lines(skirt_of("four-seat", *TAUT, ("project.show", "imperial"))) if "Margin" in line
+    ]
+    assert "lbf/ft" in taut
