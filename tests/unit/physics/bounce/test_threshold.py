@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from skirtloft.maths.frozen import frozen_array
-from skirtloft.physics.bounce.free import free_matrix, free_modes
+from skirtloft.physics.bounce.free import free_matrix, free_modes, section_damping
 from skirtloft.physics.bounce.hover import each_alone, rest_area_rate, skirt_runs
 from skirtloft.physics.bounce.threshold import (
     MECHANISMS,
@@ -136,10 +136,6 @@ class TestMechanisms:
 
 def test_a_diaphragm_loses_its_share_too() -> None:
     """c = eta sqrt((K + K_d) I): three times the section's stiffness added doubles the damper (closed form)."""
-    from dataclasses import replace
-
-    from skirtloft.physics.bounce.free import section_damping
-
     _, runs, _, _ = at_hover("4-seat")
     held = replace(runs, diaphragm_stiffness=3.0 * runs.stiffness)
     assert section_damping(held) == pytest.approx(2.0 * section_damping(runs), rel=1e-12)
