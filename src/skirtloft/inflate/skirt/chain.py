@@ -7,8 +7,7 @@ that every piece keeps its own flat length whatever the others do.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -20,7 +19,7 @@ from skirtloft.pieces.segment_set import SegmentSet
 from skirtloft.pieces.types import SewnRun
 from skirtloft.shape.types import Plan
 
-Part = Literal["whole", "bow part", "stern part"]
+WHOLE, BOW_HALF, STERN_HALF = (0.0, 1.0), (0.0, 0.5), (0.5, 1.0)
 NEAR = 0.03  # of a step: a seam nearer to a segment's end than this meets it there
 
 
@@ -38,8 +37,8 @@ class SegmentSpan:
         Joint nodes of its ends.
     face, bow_web, stern_web : int
         As in `SegmentSet`.
-    part : Part
-        "stern part" at the bow centre: the part of it nearer the stern.
+    low, high : float
+        The part of its width that is there, from the bow: 1/2 to 1 where the bow's centre line cuts it.
     """
 
     run: int
@@ -49,17 +48,19 @@ class SegmentSpan:
     face: int
     bow_web: int
     stern_web: int
-    part: Part = "whole"
+    low: float = 0.0
+    high: float = 1.0
 
 
 @dataclass(frozen=True)
 class PanelSpan:
-    """One loop panel, or the half of one that goes on across the centre line; `first`, `last` as in `SegmentSpan`."""
+    """One loop panel, or the part of one that is there; `first`, `last`, `low` and `high` as in `SegmentSpan`."""
 
     panel: str
     first: int
     last: int
-    part: Part = "whole"
+    low: float = 0.0
+    high: float = 1.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -114,7 +115,7 @@ def joint_chain(plan: Plan, runs: Sequence[SewnRun], segments: SegmentSet, acros
     spans: list[SegmentSpan] = []
     for number, (sewn, stretch, drawn) in enumerate(zip(runs, stretches, own, strict=True)):
         for k, low, high, part in _segments(sewn, stretch):
-            steps = across if part == "whole" else across // 2
+            steps = across if part == WHOLE else across // 2
             nodes = _divided(low, high, steps, ends, f"segment {k + 1} of the {sewn.name} run")
             share = (nodes[1:] - stretch.base) / (stretch.high - stretch.low)
             first = len(sewn_at) - 1
@@ -122,7 +123,7 @@ def joint_chain(plan: Plan, runs: Sequence[SewnRun], segments: SegmentSet, acros
             plan_at += (drawn.start + share * (drawn.end - drawn.start)).tolist()
             of_run += [number] * steps
             face, bow, stern = _pieces_of(segments, number, k)
-            spans.append(SegmentSpan(number, k, first, first + steps, face, bow, stern, part))
+            spans.append(SegmentSpan(number, k, first, first + steps, face, bow, stern, *part))
     places = np.array(sewn_at)
     panels = tuple(_panel(runs, name, low, high, places) for name, low, high in _panel_spans(runs, stretches))
     return JointChain(
@@ -130,16 +131,40 @@ def joint_chain(plan: Plan, runs: Sequence[SewnRun], segments: SegmentSet, acros
     )
 
 
-def _segments(run: SewnRun, stretch: _Stretch) -> list[tuple[int, float, float, Part]]:
+def window(chain: JointChain, first: int, last: int) -> JointChain:
+    """Return the chain from segment `first` to segment `last` alone, panels cut off at its ends.
+
+    A panel that is cut must be a rectangle there: its cut edge runs straight from the hull edge to the joint.
+    """
+    segments = chain.segments[first : last + 1]
+    start, stop = segments[0].first, segments[-1].last
+    panels = []
+    for span in chain.panels:
+        low, high = max(span.first, start), min(span.last, stop)
+        if low >= high:
+            continue
+        own = chain.sewn[[span.first, low, high, span.last]]
+        shares = span.low + (own[1:3] - own[0]) / (own[3] - own[0]) * (span.high - span.low)
+        panels.append(PanelSpan(span.panel, low - start, high - start, float(shares[0]), float(shares[1])))
+    return JointChain(
+        at=frozen_array(chain.at[start : stop + 1]),
+        sewn=frozen_array(chain.sewn[start : stop + 1]),
+        runs=chain.runs[start:stop],
+        segments=tuple(replace(span, first=span.first - start, last=span.last - start) for span in segments),
+        panels=tuple(panels),
+    )
+
+
+def _segments(run: SewnRun, stretch: _Stretch) -> list[tuple[int, float, float, tuple[float, float]]]:
     """Return number, ends along the sewn joint and part of the segments of the port half of a run."""
     lines, close = pitch_lines(run), 1e-6 * run.pitch
-    found: list[tuple[int, float, float, Part]] = []
+    found: list[tuple[int, float, float, tuple[float, float]]] = []
     for k in range(run.segments):
         low, high = max(float(lines[k]), stretch.low), min(float(lines[k + 1]), stretch.high)
         if high - low < close:
             continue
         is_whole = high - low > run.pitch - close
-        part: Part = "whole" if is_whole else "stern part" if run.crosses == "bow" else "bow part"
+        part = WHOLE if is_whole else STERN_HALF if run.crosses == "bow" else BOW_HALF
         found.append((k, low - stretch.low + stretch.base, high - stretch.low + stretch.base, part))
     return found
 
@@ -163,8 +188,8 @@ def _panel(runs: Sequence[SewnRun], name: str, low: float, high: float, places: 
     run = next(run for run in runs if name in run.panels)
     length = float(np.diff(run.spans[run.panels.index(name)])[0])
     is_whole = high - low > (1.0 - 1e-6) * length
-    part: Part = "whole" if is_whole else "stern part" if run.crosses == "bow" else "bow part"
-    return PanelSpan(name, first, last, part)
+    part = WHOLE if is_whole else STERN_HALF if run.crosses == "bow" else BOW_HALF
+    return PanelSpan(name, first, last, *part)
 
 
 def _divided(low: float, high: float, steps: int, seams: Floats, where: str) -> Floats:

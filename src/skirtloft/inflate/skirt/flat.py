@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from skirtloft.inflate.flat_mesh import divide, four_sided, three_sided
-from skirtloft.inflate.skirt.chain import PanelSpan, Part, SegmentSpan
+from skirtloft.inflate.skirt.chain import PanelSpan, SegmentSpan
 from skirtloft.inflate.types import FlatMesh
 from skirtloft.maths.frozen import Floats
 from skirtloft.maths.polylines import polyline_length
@@ -30,7 +30,7 @@ class Detail:
     face: int
 
 
-COARSE, FINE = Detail(6, 20, 10), Detail(8, 24, 20)
+COARSE, FINE = Detail(6, 20, 10), Detail(8, 32, 16)
 
 
 def by_base(pieces: tuple[CutPiece, ...]) -> dict[str, CutPiece]:
@@ -39,7 +39,7 @@ def by_base(pieces: tuple[CutPiece, ...]) -> dict[str, CutPiece]:
 
 
 def panel_mesh(piece: CutPiece, span: PanelSpan, shares: Floats, rows: int) -> FlatMesh:
-    """Return a loop panel, or the half of it on the port side.
+    """Return a loop panel, or the part of it that is there.
 
     Parameters
     ----------
@@ -51,12 +51,8 @@ def panel_mesh(piece: CutPiece, span: PanelSpan, shares: Floats, rows: int) -> F
     rows : int
     """
     joint, bow_seam, hull, stern_seam = (edge.points * MIRROR for edge in piece.edges)
-    top, bottom = part_of(hull, span.part), part_of(joint[::-1], span.part)
-    left, right = bow_seam[::-1], stern_seam
-    if span.part == "stern part":
-        left = np.array([top[0], bottom[0]])
-    elif span.part == "bow part":
-        right = np.array([top[-1], bottom[-1]])
+    top, bottom = part_of(hull, span), part_of(joint[::-1], span)
+    left, right = _sides(bow_seam[::-1], stern_seam, (top, bottom), span)
     name = f"panel {piece.id}"
     return four_sided(
         name, divide(top, shares), divide(bottom, shares), divide(left, rows), divide(right, rows), _warp(piece)
@@ -69,11 +65,8 @@ def face_mesh(piece: CutPiece, span: SegmentSpan, shares: Floats, rows: int, tri
     left, right, bottom = bow_side[::-1], stern_side, tip[::-1]
     if trim != 0.0:
         left, right, bottom = _trimmed(left, right, bottom, trim)
-    top, bottom = part_of(top, span.part), part_of(bottom, span.part)
-    if span.part == "stern part":
-        left = np.array([top[0], bottom[0]])
-    elif span.part == "bow part":
-        right = np.array([top[-1], bottom[-1]])
+    top, bottom = part_of(top, span), part_of(bottom, span)
+    left, right = _sides(left, right, (top, bottom), span)
     name = f"face {piece.id}"
     return four_sided(
         name, divide(top, shares), divide(bottom, shares), divide(left, rows), divide(right, rows), _warp(piece)
@@ -88,13 +81,20 @@ def web_mesh(piece: CutPiece, steps: int, trim: float = 0.0) -> FlatMesh:
     return three_sided(f"web {piece.id}", *edges, float(np.arctan2(piece.warp[1], piece.warp[0])))
 
 
-def part_of(line: Floats, part: Part) -> Floats:
-    """Return a line, or the half of it nearer the bow or the stern; lines run from the bow."""
-    if part == "whole":
-        return line
-    half = polyline_length(line) / 2.0
-    kept = cut_short(line, half) if part == "bow part" else cut_short(line[::-1], half)[::-1]
-    return kept
+def _sides(left: Floats, right: Floats, ends: tuple[Floats, Floats], span: PanelSpan | SegmentSpan) -> list[Floats]:
+    """Return the sides of a piece from the upper edge down, straight where it is cut off."""
+    top, bottom = ends
+    return [
+        left if span.low == 0.0 else np.array([top[0], bottom[0]]),
+        right if span.high == 1.0 else np.array([top[-1], bottom[-1]]),
+    ]
+
+
+def part_of(line: Floats, span: PanelSpan | SegmentSpan) -> Floats:
+    """Return the part of a line from the bow that is there."""
+    length = polyline_length(line)
+    kept = cut_short(line, (1.0 - span.high) * length) if span.high < 1.0 else line
+    return cut_short(kept[::-1], span.low * length)[::-1] if span.low > 0.0 else kept
 
 
 def cut_short(line: Floats, amount: float) -> Floats:

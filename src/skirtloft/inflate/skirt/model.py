@@ -15,7 +15,7 @@ import numpy as np
 from skirtloft.errors import ShapeError
 from skirtloft.inflate.contact import planes_at, together
 from skirtloft.inflate.sew import sew
-from skirtloft.inflate.skirt.chain import JointChain, SegmentSpan, joint_chain
+from skirtloft.inflate.skirt.chain import JointChain, SegmentSpan, joint_chain, window
 from skirtloft.inflate.skirt.flat import COARSE, Detail, areal_masses, by_base, face_mesh, panel_mesh, web_mesh
 from skirtloft.inflate.skirt.place import (
     DrawnJoint,
@@ -124,6 +124,8 @@ class Making:
         Whether bolts and strip at the joint weigh in; only with `skirt.weight`.
     trims : (segments,) [m], optional
         Taken off each segment's tip, along the face; negative: left on.
+    only : (first, last), optional
+        Segments of the chain: a part of the skirt, as if it went on at either end as its mirror image.
     """
 
     detail: Detail = COARSE
@@ -131,6 +133,7 @@ class Making:
     cloth: Cloth = Cloth()
     fittings: bool = True
     trims: Floats | None = None
+    only: tuple[int, int] | None = None
 
 
 @dataclass
@@ -166,6 +169,8 @@ def sew_skirt(cut: Cut, making: Making = Making()) -> SewnSkirt:  # noqa: B008  
     runs = sewn_runs(cut.plan, cut.panels, cut.design.making.hole_pitch)
     segments = segment_set(runs)
     chain = joint_chain(cut.plan, runs, segments, making.detail.across)
+    if making.only is not None:
+        chain = window(chain, *making.only)
     drawn = drawn_joint(cut.plan, chain)
     pieces, table = by_base(cut.pieces), _Table([], [], [], [])
     _lay_panels(cut, chain, drawn, (pieces, making.detail, table))
@@ -178,7 +183,7 @@ def sew_skirt(cut: Cut, making: Making = Making()) -> SewnSkirt:  # noqa: B008  
     problem = Problem(
         mesh=mesh,
         cloth=making.cloth,
-        supports=supports(pinned, [(_centre_nodes(mesh, table, chain, faces), [0.0, 1.0, 0.0])]),
+        supports=supports(pinned, _ends(mesh, table, chain, (drawn, faces))),
         contact=_neighbours(chain, drawn, mesh, faces),
         loads=_loads(cut, (runs, chain, segments), (mesh, table, marks), making),
         cords=_strip(cut, chain, marks, making.cloth),
@@ -241,9 +246,9 @@ def _lay_segments(
 def _webs_of(span: SegmentSpan) -> list[tuple[str, int, int]]:
     """Return edge of the face, web and joint node for each web of a segment; a half has one."""
     found = []
-    if span.part != "stern part":
+    if span.low == 0.0:
         found.append(("left", span.bow_web, span.first))
-    if span.part != "bow part":
+    if span.high == 1.0:
         found.append(("right", span.stern_web, span.last))
     return found
 
@@ -288,14 +293,21 @@ def _landmarks(
     return marks, [node for _, node in webs]
 
 
-def _centre_nodes(mesh: SewnMesh, table: _Table, chain: JointChain, faces: list[int]) -> Ints:
-    """Return the nodes on the centre line: the ends of the loop, and of faces cut in two."""
-    last = len(chain.panels) - 1
-    ends = [(0, "left"), (last, "right")]
-    for at, span in zip(faces, chain.segments, strict=True):
-        if span.part != "whole":
-            ends.append((at, "left" if span.part == "stern part" else "right"))
-    return np.concatenate([mesh.nodes[piece][table.meshes[piece].edges[name]] for piece, name in ends])
+def _ends(
+    mesh: SewnMesh, table: _Table, chain: JointChain, what: tuple[DrawnJoint, list[int]]
+) -> list[tuple[Ints, Floats]]:
+    """Return the nodes at either end of the loop, and of faces cut in two there, with the normal of their plane."""
+    drawn, faces = what
+
+    def edge(piece: int, name: str) -> Ints:
+        return mesh.nodes[piece][table.meshes[piece].edges[name]]
+
+    first, last = [edge(0, "left")], [edge(len(chain.panels) - 1, "right")]
+    if chain.segments[0].low > 0.0:
+        first.append(edge(faces[0], "left"))
+    if chain.segments[-1].high < 1.0:
+        last.append(edge(faces[-1], "right"))
+    return [(np.concatenate(first), drawn.along[0]), (np.concatenate(last), drawn.along[-1])]
 
 
 def _neighbours(chain: JointChain, drawn: DrawnJoint, mesh: SewnMesh, faces: list[int]) -> Contact:

@@ -51,14 +51,20 @@ def drawn_joint(plan: Plan, chain: JointChain) -> DrawnJoint:
 def hull_nodes(plan: Plan, panel: FlatPanel, span: PanelSpan, shares: Floats) -> Floats:
     """Return where the hull holds a panel's upper edge, (k, 3) [m]: at the same shares of its length, bow to stern."""
     first, last = station_number(panel.start), station_number(panel.end)
-    if panel.across:
-        end = len(plan.stations.ids) - 1
-        first, last = (0, max(first, last)) if span.part == "stern part" else (min(first, last), end)
     start, stop = plan.stations.hull_at[first], plan.stations.hull_at[last]
+    if panel.across:
+        near_bow = first + last < len(plan.stations.ids) - 1
+        centre = 0.0 if near_bow else float(plan.hull_edge.breaks[-1])
+        port = plan.stations.hull_at[max(first, last) if near_bow else min(first, last)]
+        start, stop = (2.0 * centre - port, port) if near_bow else (port, 2.0 * centre - port)
     breaks = plan.hull_edge.breaks
     true = np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(breaks), np.diff(plan.hull_heights)))])
-    lengths = np.interp([start, stop], breaks, true)
-    at = np.interp(lengths[0] + shares * (lengths[1] - lengths[0]), true, breaks)
+    both = np.concatenate([-true[:0:-1], true, 2.0 * true[-1] - true[-2::-1]])
+    all_breaks = np.concatenate([-breaks[:0:-1], breaks, 2.0 * breaks[-1] - breaks[-2::-1]])
+    lengths = np.interp([start, stop], all_breaks, both)
+    part = span.low + shares * (span.high - span.low)
+    at = np.interp(lengths[0] + part * (lengths[1] - lengths[0]), both, all_breaks)
+    at = np.clip(at, 0.0, breaks[-1])  # to rounding: the port half
     return np.column_stack([points_at(plan.hull_edge, at), np.interp(at, breaks, plan.hull_heights)])
 
 
@@ -96,10 +102,10 @@ def face_places(plan: Plan, joint: DrawnJoint, chain: JointChain, span: SegmentS
     own = slice(span.first, span.last + 1)
     depth, face, _, _ = values_at(plan.segments, chain.at[own])
     out, points = joint.outward[own], joint.points[own]
-    low, high = {"whole": (0.0, 1.0), "bow part": (0.0, 0.5), "stern part": (0.5, 1.0)}[span.part]
     sewn = chain.sewn[own]
-    across = low + (high - low) * (sewn - sewn[0]) / (sewn[-1] - sewn[0])
-    bulge = run.pitch / 2.0 * np.sin(np.pi * across)
+    across = span.low + (span.high - span.low) * (sewn - sewn[0]) / (sewn[-1] - sewn[0])
+    narrower = 1.0 - depth / np.tan(face) / run.radius  # of the chord between the webs at the tip
+    bulge = run.pitch / 2.0 * narrower * np.sin(np.pi * across)
     down = -(depth / np.tan(face))[:, None] * out - depth[:, None] * UP
     normal = np.sin(face)[:, None] * out - np.cos(face)[:, None] * UP
     slope = np.cos(face)[:, None] * out + np.sin(face)[:, None] * UP
