@@ -8,11 +8,11 @@ from typing import Any
 
 from typer.exceptions import Abort, TyperException
 
-from skirtloft.cli import design, hull, questions
+from skirtloft.cli import design, hull, inflate, questions
 from skirtloft.cli.shell import CANCELLED, app, launcher, refused
 from skirtloft.errors import SkirtloftError
 
-COMMANDS = (design, questions, hull)  # importing them registers their commands, in this order
+COMMANDS = (design, questions, inflate, hull)  # importing them registers their commands, in this order
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
