@@ -146,7 +146,8 @@ def _measures(trial: Trial, found: Measures) -> dict[str, Any]:
             for i in range(len(lines.at))
         ],
         "loop_runs": [
-            {"run": run, "tension_n_per_m": pull, "drawn_n_per_m": drawn} for run, pull, drawn in run_pulls(trial, found)
+            {"run": run, "tension_n_per_m": pull, "drawn_n_per_m": drawn}
+            for run, pull, drawn in run_pulls(trial, found)
         ],
         "panels": [
             {"id": panel, "slack_share": found.panels.slack[i], "wrinkled_share": found.panels.wrinkled[i]}
@@ -162,7 +163,7 @@ def run_pulls(trial: Trial, found: Measures) -> list[tuple[str, float, float]]:
     flat = {panel.id: panel for panel in skirt.cut.panels}
     ids, groups = skirt.cut.plan.stations.ids, list[tuple[str, list[int]]]()
     for i, name in enumerate(found.panels.panels):
-        run = flat[name].run
+        run: str = flat[name].run
         if not groups or groups[-1][0] != run:
             groups.append((run, []))
         groups[-1][1].append(i)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from skirtloft.answers.inflated_plain import CLAIM, ground_stiffness, run_pulls
+from skirtloft.design.model import Show
 from skirtloft.design.units import format_force, format_length, format_pressure
 from skirtloft.inflate.skirt.trial import Trial
 from skirtloft.maths.frozen import Floats
@@ -123,7 +124,9 @@ def _ground_lines(trial: Trial) -> list[str]:
             f" {100 * turned:.0f} % by turning about the inner fixings, the rest by folding{rest}"
         )
     parts = ", ".join(f"{row['run'].replace('_', ' ')} {row['n_per_m2']:.0f}" for row in ground_stiffness(trial))
-    lines.append(f"          stiffness over the first of these, N/m per metre: {parts}; deeper, folds depend on the mesh")
+    lines.append(
+        f"          stiffness over the first of these, N/m per metre: {parts}; deeper, folds depend on the mesh"
+    )
     return lines
 
 
@@ -143,17 +146,25 @@ def _round_lines(trial: Trial) -> list[str]:
 def _station_lines(trial: Trial) -> list[str]:
     """Return what to change at every station; a change within the tolerance is said to be none."""
     advice, stations = trial.advice, trial.skirt.cut.plan.stations
+    show = trial.skirt.cut.design.project.show
     designed, now = trial.rounds[0].loops, trial.rounds[-1].loops
-    lines = ["Stations  loop now; change it by; tips"]
+    lines = ["Stations  loop now; change it by; tips, along the face from the finished tip line"]
     for i, name in enumerate(stations.ids):
         wanted = -float(advice.rise[i] / advice.slope[i])
-        change = f"{wanted * 1e3:+.0f} mm" if advice.loop[i] != 0.0 else f"leave it ({wanted * 1e3:+.0f} mm)"
-        trim = float(advice.tip_trim[i])
+        change = _more(wanted, show) if advice.loop[i] != 0.0 else f"leave it ({_more(wanted, show)})"
         if len(trial.rounds) > 1:
-            change += f", already {1e3 * (now[i] - designed[i]):+.0f} mm"
-        tips = f"trim {trim * 1e3:.0f} mm off" if trim > 0.0005 else f"leave {-trim * 1e3:.0f} mm on"
+            change += f", already {_more(float(now[i] - designed[i]), show)}"
         run = stations.runs[i].replace("_", " ")
-        lines.append(
-            f"  {name} {run:13} {now[i] * 1e3:6.0f} mm; {change}; {tips if abs(trim) > 0.0005 else 'at the line'}"
-        )
+        tips = _trim(float(advice.tip_trim[i]), show)
+        lines.append(f"  {name} {run:13} {format_length(float(now[i]), show)}; {change}; {tips}")
     return lines
+
+
+def _more(value: float, show: Show) -> str:
+    return f"{'-' if value < 0.0 else '+'}{format_length(abs(value), show)}"
+
+
+def _trim(trim: float, show: Show) -> str:
+    if abs(trim) < 0.0005:
+        return "at the line"
+    return f"trim {format_length(trim, show)} off" if trim > 0.0 else f"leave {format_length(-trim, show)} on"

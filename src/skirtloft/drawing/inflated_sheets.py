@@ -76,7 +76,9 @@ def _height_items(trial: Trial, room: Room) -> list[Item]:
     stations = trial.skirt.cut.plan.stations
     ticks = _station_ticks(plot, stations.ids, stations.at * along)
     mesh = "The finer mesh's shift is counted in. " if trial.mesh.applied else ""
-    words = f"{mesh}Stations stand along the foot. {'' if trial.shape.is_settled else 'STOPPED before it was at rest. '}"
+    words = (
+        f"{mesh}Stations stand along the foot. {'' if trial.shape.is_settled else 'STOPPED before it was at rest. '}"
+    )
     return [*chart_items(plot, curves, (), ticks), *_notes(room, words)]
 
 

@@ -43,7 +43,8 @@ def inflated_meshes(trial: Trial) -> list[Mesh]:
 
 def _by_height(points: Floats, drawn: Floats) -> Floats:
     share = np.clip((points[:, 2] - drawn[:, 2]) / FULL, -1.0, 1.0)[:, None]
-    return LEVEL + np.maximum(share, 0.0) * (HIGH - LEVEL) + np.maximum(-share, 0.0) * (LOW - LEVEL)
+    shades: Floats = LEVEL + np.maximum(share, 0.0) * (HIGH - LEVEL) + np.maximum(-share, 0.0) * (LOW - LEVEL)
+    return shades
 
 
 def _by_tension(skirt: SewnSkirt, points: Floats) -> Floats:
@@ -54,4 +55,5 @@ def _by_tension(skirt: SewnSkirt, points: Floats) -> Floats:
     mean = np.bincount(corners, np.repeat(mesh.area * most, 3), len(points)) / np.maximum(area, 1e-300)
     full = 3.0 * float(np.max(skirt.problem.loads.pressure)) * skirt.cut.plan.pitch / 2.0
     share = np.clip(mean / full, 0.0, 1.0)[:, None]
-    return LEVEL + share * (HIGH - LEVEL)
+    shades: Floats = LEVEL + share * (HIGH - LEVEL)
+    return shades

@@ -36,7 +36,7 @@ def render(meshes: Sequence[Mesh]) -> bytes:
         points = np.ascontiguousarray(mesh.vertices[:, TO_GLTF], dtype="<f4")
         corners = np.ascontiguousarray(mesh.triangles, dtype="<u4").ravel()
         span = {"min": points.min(axis=0).tolist(), "max": points.max(axis=0).tolist()}
-        part = {"attributes": {"POSITION": len(accessors)}, "indices": len(accessors) + 1}
+        part: dict[str, Any] = {"attributes": {"POSITION": len(accessors)}, "indices": len(accessors) + 1}
         accessors.append(
             {"bufferView": len(views), "componentType": FLOAT, "count": len(points), "type": "VEC3", **span}
         )
@@ -46,9 +46,7 @@ def render(meshes: Sequence[Mesh]) -> bytes:
         if mesh.shades is not None:
             shades = np.ascontiguousarray(mesh.shades, dtype="<f4")
             part["attributes"]["COLOR_0"] = len(accessors)
-            accessors.append(
-                {"bufferView": len(views), "componentType": FLOAT, "count": len(shades), "type": "VEC3"}
-            )
+            accessors.append({"bufferView": len(views), "componentType": FLOAT, "count": len(shades), "type": "VEC3"})
             views.append(_append(data, shades.tobytes(), VERTICES))
         parts.append(part)
     colours = list(dict.fromkeys(_base_colour(mesh) for mesh in meshes))

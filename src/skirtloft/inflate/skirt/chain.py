@@ -210,7 +210,7 @@ def _divided(low: float, high: float, steps: int, seams: Floats, where: str) -> 
     wanted[-1] = steps
     for i in range(len(wanted) - 2, 0, -1):
         wanted[i] = min(wanted[i], wanted[i + 1] - 1)
-    return np.interp(np.arange(steps + 1), wanted, ends)
+    return np.asarray(np.interp(np.arange(steps + 1), wanted, ends))
 
 
 def _pieces_of(segments: SegmentSet, run: int, number: int) -> tuple[int, int, int]:

@@ -77,8 +77,8 @@ def web_mesh(piece: CutPiece, steps: int, trim: float = 0.0) -> FlatMesh:
     """Return a web: x outboard, y up, as the section shows it; edges J to I, I to G, G to J."""
     lower, face, upper = (edge.points for edge in piece.edges)
     joint, inner, tip = upper[0], lower[0], cut_short(face[::-1], trim)[-1]
-    edges = [divide(np.array([a, b]), steps) for a, b in ((joint, inner), (inner, tip), (tip, joint))]
-    return three_sided(f"web {piece.id}", *edges, float(np.arctan2(piece.warp[1], piece.warp[0])))
+    first, second, third = (divide(np.array(ends), steps) for ends in ((joint, inner), (inner, tip), (tip, joint)))
+    return three_sided(f"web {piece.id}", first, second, third, float(np.arctan2(piece.warp[1], piece.warp[0])))
 
 
 def _sides(left: Floats, right: Floats, ends: tuple[Floats, Floats], span: PanelSpan | SegmentSpan) -> list[Floats]:

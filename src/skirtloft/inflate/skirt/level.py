@@ -77,7 +77,7 @@ def station_means(places: Floats, at: Floats, values: Floats, widths: Floats) ->
     weight = np.array([np.interp(at, places, row) for row in np.eye(len(places))]) * widths
     nearest = np.abs(at[None, :] - places[:, None]).argmin(axis=1)
     total = weight.sum(axis=1)
-    return np.where(total > 0.0, weight @ values / np.maximum(total, 1e-12), values[nearest])
+    return np.asarray(np.where(total > 0.0, weight @ values / np.maximum(total, 1e-12), values[nearest]))
 
 
 def advise(

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from skirtloft.inflate.forces import reactions
 from skirtloft.inflate.flat_mesh import divide
+from skirtloft.inflate.forces import reactions
 from skirtloft.inflate.skirt.chain import SegmentSpan
 from skirtloft.inflate.skirt.model import SewnSkirt
 from skirtloft.inflate.skirt.place import face_places
@@ -172,10 +172,11 @@ def _segments(skirt: SewnSkirt, points: Floats, loose: tuple[Floats, Floats]) ->
                 float(wide),
             )
         )
-    columns = [frozen_array(column) for column in np.array(rows).T]
+    at, joint, joint_out, scallop, tip_mean, tip_low, tip_out, width = (frozen_array(c) for c in np.array(rows).T)
     names = tuple(skirt.runs[span.run].name for span in chain.segments)
     slack, wrinkled = (frozen_array(share[skirt.face_pieces]) for share in loose)
-    return SegmentMeasures(names, *columns, slack, wrinkled)
+    tips = (tip_mean, tip_low, tip_out)
+    return SegmentMeasures(names, at, joint, joint_out, scallop, *tips, width, slack, wrinkled)
 
 
 def wide_nodes(span: SegmentSpan) -> int:

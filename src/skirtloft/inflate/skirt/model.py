@@ -130,7 +130,7 @@ class Making:
 
     detail: Detail = COARSE
     pressure: float | None = None
-    cloth: Cloth = Cloth()
+    cloth: Cloth = Cloth()  # noqa: RUF009  frozen
     fittings: bool = True
     trims: Floats | None = None
     only: tuple[int, int] | None = None
@@ -152,7 +152,7 @@ class _Table:
         return len(self.meshes) - 1
 
 
-def sew_skirt(cut: Cut, making: Making = Making()) -> SewnSkirt:  # noqa: B008  frozen
+def sew_skirt(cut: Cut, making: Making = Making()) -> SewnSkirt:
     """Return the port half of a skirt sewn from its cut pieces.
 
     Raises

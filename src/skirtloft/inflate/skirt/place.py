@@ -40,11 +40,10 @@ def drawn_joint(plan: Plan, chain: JointChain) -> DrawnJoint:
     """Return where the nodes of the joint are drawn."""
     depth = values_at(plan.segments, chain.at)[0]
     flat = np.zeros((len(chain.at), 1))
-    side = "before"
     return DrawnJoint(
         points=frozen_array(np.column_stack([points_at(plan.joint_line, chain.at), depth])),
-        outward=frozen_array(np.hstack([outward_at(plan.joint_line, chain.at, side), flat])),
-        along=frozen_array(np.hstack([tangents_at(plan.joint_line, chain.at, side), flat])),
+        outward=frozen_array(np.hstack([outward_at(plan.joint_line, chain.at, "before"), flat])),
+        along=frozen_array(np.hstack([tangents_at(plan.joint_line, chain.at, "before"), flat])),
     )
 
 

@@ -1,4 +1,4 @@
-"""Inflating what was sewn: the shape, what the mesh makes of it, other loads, the ground, and cutting again until level."""
+"""Inflating what was sewn: the shape, what the mesh makes of it, other loads, the ground, and levelling."""
 
 from __future__ import annotations
 
@@ -7,17 +7,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from skirtloft.inflate.contact import ContactForces, ground
 from skirtloft.inflate.press import press
 from skirtloft.inflate.relax import Inflated, Progress, Settings, inflate
 from skirtloft.inflate.skirt.flat import COARSE, FINE
 from skirtloft.inflate.skirt.level import Advice, advise, with_loops
 from skirtloft.inflate.skirt.measure import Measures, measure
 from skirtloft.inflate.skirt.model import Cut, Making, SewnSkirt, sew_skirt
+from skirtloft.inflate.skirt.on_ground import FOOT, GroundStep, ground_step
 from skirtloft.maths.frozen import Floats, frozen_array
-from skirtloft.shape.segment_field import inboard_at, tip_insets
 
-FOOT = 1e3  # N/m of every node that may touch the ground
 GROUND_STEP = 0.0025  # m: slow enough that webs fold where they want to
 CLOSE = replace(Settings(), tolerance=1e-5)  # of a single pitch
 SAME_LOOP = 1e-3  # m: runs whose loops are this much alike show the same of a mesh
@@ -46,12 +44,12 @@ class Asked:
         Compiled or plain forces; by itself whichever is there.
     """
 
-    making: Making = Making()
+    making: Making = Making()  # noqa: RUF009  frozen
     pressures: tuple[tuple[str, float], ...] = ()
     ground: tuple[float, ...] = ()
     rounds: int = 0
     tolerance: float = 0.010
-    settings: Settings = Settings()
+    settings: Settings = Settings()  # noqa: RUF009  frozen
     fast: bool | None = None
 
 
@@ -79,26 +77,6 @@ class MeshShift:
         if not self.applied or len(self.at) == 0:
             return np.zeros(len(at)), np.zeros(len(at))
         return np.asarray(np.interp(at, self.at, self.joint)), np.asarray(np.interp(at, self.at, self.tip))
-
-
-@dataclass(frozen=True, eq=False)
-class GroundStep:
-    """The skirt on ground that came up by `up` [m] over the mean tip; arrays over the segments (k,).
-
-    Parameters
-    ----------
-    up : float [m]
-    lift : [N/m]
-        How hard it presses, per metre of joint.
-    turned : [-]
-        How much of the tips' rise is a turn of the segment about its inner fixing; the rest is folding.
-    is_settled : bool
-    """
-
-    up: float
-    lift: Floats
-    turned: Floats
-    is_settled: bool
 
 
 @dataclass(frozen=True, eq=False)
@@ -208,7 +186,7 @@ class _Work:
         return [(step.height, step.shape) for step in found]
 
 
-def try_skirt(cut: Cut, asked: Asked = Asked(), watch: Watch | None = None, stop: Stop | None = None) -> Trial:  # noqa: B008  frozen
+def try_skirt(cut: Cut, asked: Asked = Asked(), watch: Watch | None = None, stop: Stop | None = None) -> Trial:
     """Return a skirt inflated from its cut pieces.
 
     Parameters
@@ -274,7 +252,8 @@ def _mesh_shift(work: _Work, cut: Cut, skirt: SewnSkirt) -> MeshShift:
             rows.append((at, heights[1][0] - heights[0][0], heights[1][1] - heights[0][1]))
     columns = np.array(rows).reshape(-1, 3).T
     is_coarse = work.asked.making.detail.face < FINE.face
-    return MeshShift(*(frozen_array(column) for column in columns), applied=is_coarse)
+    places, joint, tip = (frozen_array(column) for column in columns)
+    return MeshShift(places, joint, tip, applied=is_coarse)
 
 
 def single_pitches(cut: Cut, skirt: SewnSkirt) -> list[int]:
@@ -372,32 +351,5 @@ def _ground(work: _Work, skirt: SewnSkirt, free: tuple[Inflated, Measures]) -> t
     results = []
     for step, (height, now) in zip(steps, pressed, strict=False):
         if step in heights:
-            results.append(_ground_step(skirt, found, now, (step, height)))
+            results.append(ground_step(skirt, found, now, (step, height)))
     return tuple(results)
-
-
-def _ground_step(skirt: SewnSkirt, free: Measures, now: Inflated, where: tuple[float, float]) -> GroundStep:
-    up, height = where
-    push = ContactForces(ground(skirt.feet, height, FOOT)).pushes(now.points)
-    of = _segment_of(skirt)[skirt.feet]
-    own, after = free.segments, measure(skirt, now.points).segments
-    lift = np.bincount(of, push, minlength=len(own.width)) / own.width
-    plan = skirt.cut.plan
-    arm = inboard_at(plan.segments, own.at)
-    pitch = np.array([skirt.runs[span.run].pitch for span in skirt.chain.segments])
-    inset = np.array([tip_insets(plan.segments, p, np.array([at]))[0] for p, at in zip(pitch, own.at, strict=True)])
-    by_turn = (after.joint - own.joint) * (arm - inset) / arm
-    rise = after.tip - own.tip
-    with np.errstate(divide="ignore", invalid="ignore"):
-        turned = np.where(np.abs(rise) > 1e-4, np.clip(by_turn / rise, 0.0, 1.0), np.nan)
-    return GroundStep(up, frozen_array(lift), frozen_array(turned), now.is_settled)
-
-
-def _segment_of(skirt: SewnSkirt) -> Floats:
-    """Return for every node the segment whose face or web it lies in, 0 for loop nodes, (n,)."""
-    of = np.zeros(len(skirt.problem.mesh.points), dtype=np.intp)
-    ends = np.append(skirt.face_pieces[1:], len(skirt.problem.mesh.nodes))
-    for k, (first, last) in enumerate(zip(skirt.face_pieces, ends, strict=True)):
-        for piece in range(first, last):
-            of[skirt.problem.mesh.nodes[piece]] = k
-    return of
