@@ -58,6 +58,7 @@ def _shape_lines(trial: Trial) -> list[str]:
     high, low = int(np.argmax(joint)), int(np.argmin(joint))
     runs = [run.replace("_", " ") for run in segments.runs]
     off = found.loop_off[~np.isnan(found.loop_off)]
+    arc = f"within {format_length(float(off.max()), show)} of its drawn arc at the stations; " if len(off) else ""
     slack = np.average(segments.slack, weights=segments.width)
     return [
         f"Joint     {_span(trial, joint)} from its drawn height (highest at segment {high + 1}, {runs[high]};"
@@ -67,8 +68,8 @@ def _shape_lines(trial: Trial) -> list[str]:
         f" {format_length(float(np.average(tips, weights=segments.width)), show)}: the craft hovers lower by that",
         f"          neighbours {format_length(float(np.nanmax(lines.opening)), show)} apart at most at their nearest,"
         f" together over {format_length(float(np.nanmin(lines.touching)), show)} at least",
-        f"Loop      within {format_length(float(off.max()), show)} of its drawn arc at the stations;"
-        f" slack cloth: {100 * slack:.0f} % of the faces, {100 * float(found.panels.slack.max()):.0f} % of a loop"
+        f"Loop      {arc}"
+        f"slack cloth: {100 * slack:.0f} % of the faces, {100 * float(found.panels.slack.max()):.0f} % of a loop"
         f" panel at most; wrinkled {100 * float(np.average(segments.wrinkled, weights=segments.width)):.0f} % of the"
         " faces",
     ]
@@ -78,7 +79,7 @@ def _mesh_lines(trial: Trial) -> list[str]:
     mesh, count = trial.mesh, len(trial.skirt.problem.mesh.triangles)
     words = f"Mesh      {count} triangles, {trial.shape.steps} steps"
     if len(mesh.at) == 0:
-        return [f"{words}; what a finer mesh changes is not known here (no straight run of one shape)"]
+        return [f"{words}; what a finer mesh changes is not known here"]
     told = f"a finer mesh moves the joint of a straight run by {_span(trial, mesh.joint)}, tips by"
     told += f" {_span(trial, mesh.tip)}"
     return [f"{words}; {told}" + (" (counted in above)" if mesh.applied else " (this is the finer one)")]
@@ -104,8 +105,8 @@ def _load_lines(trial: Trial) -> list[str]:
         shift = trial.mesh.along(segments.at)
         rest = "" if load.shape.is_settled else " (not at rest)"
         lines.append(
-            f"{load.name!r}  at {format_pressure(load.pressure, show)}: joint {_span(trial, segments.joint + shift[0])},"
-            f" tips {_span(trial, segments.tip + shift[1])}{rest}"
+            f"{load.name!r}  at {format_pressure(load.pressure, show)}: joint {_span(trial, segments.joint + shift[0])}"
+            f", tips {_span(trial, segments.tip + shift[1])}{rest}"
         )
     return lines
 

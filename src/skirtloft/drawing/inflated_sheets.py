@@ -89,7 +89,8 @@ def _station_ticks(plot: Plot, ids: tuple[str, ...], at: Floats) -> list[Item]:
         ((u, _),) = plot.at(np.array([place]), np.array([plot.y.low]))
         items.append(Line("dimension", frozen_array([[u, plot.box.bottom], [u, plot.box.bottom + 2.5]])))
         if u - before > 3.4:
-            items.append(Text("text", float(u) + 0.9, plot.box.bottom + 3.2, name, 2.0, 90.0))
+            foot = float(u) - 0.8 if u - plot.box.left > 3.5 else float(u) + 2.8  # beside its tick, inside the frame
+            items.append(Text("text", foot, plot.box.bottom + 3.2, name, 2.0, 90.0))
             before = u
     return items
 

@@ -40,6 +40,8 @@ class Asked:
     tolerance : float [m]
         Within which joint and tips count as level.
     settings : Settings
+    mesh : bool
+        Whether to find out what a finer mesh changes.
     fast : bool, optional
         Compiled or plain forces; by itself whichever is there.
     """
@@ -50,6 +52,7 @@ class Asked:
     rounds: int = 0
     tolerance: float = 0.010
     settings: Settings = Settings()  # noqa: RUF009  frozen
+    mesh: bool = True
     fast: bool | None = None
 
 
@@ -237,7 +240,7 @@ def _mesh_shift(work: _Work, cut: Cut, skirt: SewnSkirt) -> MeshShift:
     """Return what a finer mesh adds, from one pitch of every straight run with a loop of its own."""
     rows: list[tuple[float, float, float]] = []
     before = 0 if work.asked.making.only is None else work.asked.making.only[0]
-    for segment in single_pitches(cut, skirt):
+    for segment in single_pitches(cut, skirt) if work.asked.mesh else ():
         heights = []
         for detail in (COARSE, FINE):
             if work.is_stopped:
