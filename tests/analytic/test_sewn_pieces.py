@@ -12,7 +12,7 @@ from skirtloft.inflate.skirt.model import Making
 from skirtloft.inflate.skirt.trial import Asked, try_skirt
 from skirtloft.physics.air import GRAVITY
 from skirtloft.physics.section import loop_arc
-from tests.sewn_designs import CORNER, SIDE, TOLERANCE, cut_of, trial_of
+from tests.sewn_designs import CORNER, SIDE, cut_of, trial_of
 
 
 def test_a_side_pitch_stands_where_the_section_equation_puts_it():
