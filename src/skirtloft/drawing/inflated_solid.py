@@ -19,7 +19,7 @@ def inflated_meshes(trial: Trial) -> list[Mesh]:
     """Return the shapes side by side: as drawn, as designed and, where it was levelled, as cut last; then tension.
 
     Heights: blue 20 mm or more below where the drawn shape has that bit of cloth, red as much above. Tension: pale
-    without any, red where the larger one reaches three times pressure times half a pitch.
+    without any, red where the larger one reaches three times the loop's own, pressure times radius.
     """
     skirt, last = trial.skirt, trial.shape.points
     drawn = sew_skirt(skirt.cut, trial.asked.making).problem.mesh.points
@@ -53,7 +53,7 @@ def _by_tension(skirt: SewnSkirt, points: Floats) -> Floats:
     corners = mesh.triangles.ravel()
     area = np.bincount(corners, np.repeat(mesh.area, 3), len(points))
     mean = np.bincount(corners, np.repeat(mesh.area * most, 3), len(points)) / np.maximum(area, 1e-300)
-    full = 3.0 * float(np.max(skirt.problem.loads.pressure)) * skirt.cut.plan.pitch / 2.0
+    full = 3.0 * float(np.max(skirt.problem.loads.pressure)) * float(np.median(skirt.cut.sections.radius))
     share = np.clip(mean / full, 0.0, 1.0)[:, None]
     shades: Floats = LEVEL + share * (HIGH - LEVEL)
     return shades

@@ -16,6 +16,7 @@ from skirtloft.answers.inflated_plain import (
     pieces_fingerprint,
     run_pulls,
 )
+from skirtloft.answers.inflated_saved import saved_inflation
 from skirtloft.answers.inflated_words import inflated_lines
 from skirtloft.checks.inflated_rules import inflated_findings
 from skirtloft.drawing.inflated_sheets import inflated_sheets
@@ -176,3 +177,20 @@ def test_colours_have_to_fit():
     mesh = inflated_meshes(trial_of(SIDE))[0]
     with pytest.raises(ExportError, match="colours"):
         glb.render([replace(mesh, shades=mesh.shades[:-1])])
+
+
+def test_a_saved_file_is_taken_up_for_its_own_pieces_only():
+    from skirtloft.errors import ExportError
+
+    trial = trial_of(SIDE, ground=GROUND)
+    text = json.render(inflated_results(trial, "d", "own"))
+    saved = saved_inflation(text, "own")
+    assert saved.is_current
+    assert saved.is_level
+    assert saved.joint_rise["P11"] == pytest.approx(trial.advice.rise[11])
+    assert saved.tip == pytest.approx(trial.measures.segments.tip)
+    assert saved.ground_stiffness["side"] == pytest.approx(trial.ground[0].lift[0] / GROUND[0])
+    assert not saved_inflation(text, "other").is_current
+    for broken in ("", "{}", '{"format": "skirtloft-results/1"}', text[:-200]):
+        with pytest.raises(ExportError, match="no saved inflation"):
+            saved_inflation(broken, "own")
