@@ -8,11 +8,19 @@ from typing import Any
 
 from typer.exceptions import Abort, TyperException
 
-from skirtloft.cli import bounce, design, hull, questions, ride, workshop
+from skirtloft.cli import bounce, design, hull, inflate, questions, ride, workshop
 from skirtloft.cli.shell import CANCELLED, app, launcher, refused
 from skirtloft.errors import SkirtloftError
 
-COMMANDS = (design, hull, questions, ride, bounce, workshop)  # importing them registers their commands, in this order
+COMMANDS = (
+    design,
+    hull,
+    questions,
+    ride,
+    bounce,
+    inflate,
+    workshop,
+)  # importing them registers their commands, in this order
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -148,6 +148,7 @@ DEFAULTS: dict[str, Default] = {
     "making.joint": Default("25 mm", "Room for the row of joint bolts outside the sewn line.", TRADE),
     "making.hem": Default("15 mm", "A single turned hem on the free edges of the webs.", TRADE),
     "making.tip_trim": Default("15 mm", "Left on below the finished tip, to trim at the first hover.", TRADE),
+    "making.level": Default("10 mm", "Joint and tips this near to level pass, inflated as sewn.", OURS),
     "making.hole": Default("6 mm", "Passes an M5 bolt or a 5 mm tie.", TRADE),
     "making.hole_pitch": Default("60 mm", "Fixing pitch of 50 to 75 mm on an edge strip.", TRADE),
     "making.hole_edge": Default("15 mm", "Nearer than 15 mm to the cut edge a bolt tears out.", TRADE),

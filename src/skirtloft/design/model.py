@@ -296,6 +296,7 @@ class Making(Record):
     joint: Allowance = length_default("making.joint")
     hem: Allowance = length_default("making.hem")
     tip_trim: Allowance = length_default("making.tip_trim")
+    level: Annotated[float, Quantity("length", 0.002, 0.1)] = length_default("making.level")
     hole: Annotated[float, Quantity("length", 0.001, 0.03)] = length_default("making.hole")
     hole_pitch: Annotated[float, Quantity("length", 0.01, 0.5)] = length_default("making.hole_pitch")
     hole_edge: Annotated[float, Quantity("length", 0.003, 0.1)] = length_default("making.hole_edge")

@@ -296,6 +296,7 @@ hull_edge = {write.choice("40 mm", "1 1/2 in")}  # top hem under the edge strip
 joint = {write.choice("25 mm", "1 in")}  # beyond the joint: it carries the row of bolts
 hem = {write.choice("15 mm", "5/8 in")}  # free edges of the webs
 tip_trim = {write.choice("15 mm", "5/8 in")}  # left on below the finished tip, to trim at the first hover
+level = {write.choice("10 mm", "3/8 in")}  # joint and tips this near to level are level enough, inflated as sewn
 hole = {write.choice("6 mm", "1/4 in")}  # for bolts and ties
 hole_pitch = {write.choice("60 mm", "2 1/2 in")}  # wanted spacing along the joint
 hole_edge = {write.choice("15 mm", "5/8 in")}  # centre of a hole to the cut edge

@@ -22,9 +22,12 @@ class Mesh:
     triangles : (m, 3) int
         Corners by their place in `vertices`, anticlockwise as seen from outside.
     colour : (red, green, blue), each 0 .. 1
+    shades : (n, 3), optional
+        Red, green and blue of every vertex, 0 .. 1, in place of `colour`.
     """
 
     name: str
     vertices: Floats
     triangles: npt.NDArray[np.int64]
     colour: tuple[float, float, float] = (0.6, 0.6, 0.6)
+    shades: Floats | None = None

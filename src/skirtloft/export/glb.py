@@ -30,24 +30,35 @@ def render(meshes: Sequence[Mesh]) -> bytes:
     data = bytearray()
     views: list[dict[str, Any]] = []
     accessors: list[dict[str, Any]] = []
+    parts: list[dict[str, Any]] = []
     for mesh in meshes:
         _check(mesh)
         points = np.ascontiguousarray(mesh.vertices[:, TO_GLTF], dtype="<f4")
         corners = np.ascontiguousarray(mesh.triangles, dtype="<u4").ravel()
         span = {"min": points.min(axis=0).tolist(), "max": points.max(axis=0).tolist()}
+        part: dict[str, Any] = {"attributes": {"POSITION": len(accessors)}, "indices": len(accessors) + 1}
         accessors.append(
             {"bufferView": len(views), "componentType": FLOAT, "count": len(points), "type": "VEC3", **span}
         )
         views.append(_append(data, points.tobytes(), VERTICES))
         accessors.append({"bufferView": len(views), "componentType": UNSIGNED, "count": len(corners), "type": "SCALAR"})
         views.append(_append(data, corners.tobytes(), INDICES))
-    colours = list(dict.fromkeys(mesh.colour for mesh in meshes))
+        if mesh.shades is not None:
+            shades = np.ascontiguousarray(mesh.shades, dtype="<f4")
+            part["attributes"]["COLOR_0"] = len(accessors)
+            accessors.append({"bufferView": len(views), "componentType": FLOAT, "count": len(shades), "type": "VEC3"})
+            views.append(_append(data, shades.tobytes(), VERTICES))
+        parts.append(part)
+    colours = list(dict.fromkeys(_base_colour(mesh) for mesh in meshes))
     document = {
         "asset": {"version": "2.0", "generator": "skirtloft"},
         "scene": 0,
         "scenes": [{"nodes": list(range(len(meshes)))}],
         "nodes": [{"name": mesh.name, "mesh": k} for k, mesh in enumerate(meshes)],
-        "meshes": [_mesh(mesh, k, colours.index(mesh.colour)) for k, mesh in enumerate(meshes)],
+        "meshes": [
+            {"name": mesh.name, "primitives": [{**part, "material": colours.index(_base_colour(mesh))}]}
+            for mesh, part in zip(meshes, parts, strict=True)
+        ],
         "materials": [_material(colour) for colour in colours],
         "accessors": accessors,
         "bufferViews": views,
@@ -61,6 +72,8 @@ def _check(mesh: Mesh) -> None:
         raise ExportError(f"Surface {mesh.name}: it has no triangles.")
     if not np.isfinite(mesh.vertices).all():
         raise ExportError(f"Surface {mesh.name}: a vertex has a coordinate that is not a number.")
+    if mesh.shades is not None and (mesh.shades.shape != mesh.vertices.shape or not np.isfinite(mesh.shades).all()):
+        raise ExportError(f"Surface {mesh.name}: its vertices have no colours that fit them.")
     if mesh.triangles.min() < 0 or mesh.triangles.max() >= len(mesh.vertices):
         raise ExportError(f"Surface {mesh.name}: a triangle names a vertex that is not there.")
 
@@ -72,9 +85,9 @@ def _append(data: bytearray, part: bytes, target: int) -> dict[str, Any]:
     return view
 
 
-def _mesh(mesh: Mesh, number: int, material: int) -> dict[str, Any]:
-    part = {"attributes": {"POSITION": 2 * number}, "indices": 2 * number + 1, "material": material}
-    return {"name": mesh.name, "primitives": [part]}
+def _base_colour(mesh: Mesh) -> tuple[float, float, float]:
+    """Return the material's colour: white under the colours of the vertices, which multiply it."""
+    return mesh.colour if mesh.shades is None else (1.0, 1.0, 1.0)
 
 
 def _material(colour: tuple[float, float, float]) -> dict[str, Any]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from skirtloft.inflate.contact import ContactForces
+from skirtloft.inflate.cords import CordForces
 from skirtloft.inflate.fast import FastForces, is_available
 from skirtloft.inflate.plain import PlainForces, cloth_energy
 from skirtloft.inflate.supports import hold
@@ -34,18 +35,21 @@ class Forces:
         self._cloth = cloth_on(problem.mesh, problem.loads.pressure)
         self._weight = node_masses(problem) * GRAVITY
         self._contact = ContactForces(problem.contact)
+        self._cords = CordForces(problem.cords)
 
     def __call__(self, points: Floats, cloth: Cloth, out: Floats) -> None:
         """Write the forces into `out`, (n, 3) [N]; zero where the supports hold."""
         self._cloth(points, cloth, out)
         out[:, 2] -= self._weight
         self._contact(points, out)
+        self._cords(points, out)
         hold(self._problem.supports, out)
 
 
 def node_masses(problem: Problem) -> Floats:
-    """Return the mass of the cloth lumped at the nodes, a third of each triangle's, (n,) [kg]."""
-    return _at_nodes(problem.mesh, problem.loads.areal_mass * problem.mesh.area / 3.0)
+    """Return the mass of the cloth lumped at the nodes, a third of each triangle's, and what hangs there, (n,) [kg]."""
+    masses = _at_nodes(problem.mesh, problem.loads.areal_mass * problem.mesh.area / 3.0)
+    return masses if problem.loads.lumped is None else masses + problem.loads.lumped
 
 
 def moving_masses(problem: Problem, cloth: Cloth) -> Floats:
@@ -62,6 +66,9 @@ def moving_masses(problem: Problem, cloth: Cloth) -> Floats:
     steepest = (rows * rows).sum(axis=2).max(axis=0)
     masses = _at_nodes(problem.mesh, _MASS * cloth.stiffness * problem.mesh.area * steepest)
     np.add.at(masses, problem.contact.nodes, _SPRING_MASS * problem.contact.stiffness)
+    if problem.cords is not None:
+        springs = _SPRING_MASS * problem.cords.stiffness / problem.cords.length
+        np.add.at(masses, problem.cords.ends.ravel(), np.repeat(springs, 2))
     return masses
 
 
@@ -78,9 +85,8 @@ def potential(problem: Problem, points: Floats) -> float:
     springs = ContactForces(problem.contact).pushes(points)
     stored = np.sum(springs**2 / np.maximum(problem.contact.stiffness, 1e-300)) / 2.0
     weight = GRAVITY * np.dot(node_masses(problem), points[:, 2])
-    return float(
-        cloth_energy(problem.mesh, problem.cloth, points) + weight + stored - np.dot(problem.loads.pressure, volumes)
-    )
+    held = cloth_energy(problem.mesh, problem.cloth, points) + CordForces(problem.cords).energy(points)
+    return float(held + weight + stored - np.dot(problem.loads.pressure, volumes))
 
 
 def reactions(problem: Problem, points: Floats) -> Floats:
@@ -89,6 +95,7 @@ def reactions(problem: Problem, points: Floats) -> Floats:
     PlainForces(problem.mesh, problem.loads.pressure)(points, problem.cloth, pull)
     pull[:, 2] -= node_masses(problem) * GRAVITY
     ContactForces(problem.contact)(points, pull)
+    CordForces(problem.cords)(points, pull)
     free = pull.copy()
     hold(problem.supports, free)
     held: Floats = pull - free

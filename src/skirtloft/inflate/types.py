@@ -169,21 +169,43 @@ class Loads:
         Towards the outside of the cloth; follows it.
     areal_mass : (m,) [kg/m2]
         Of the flat cloth.
+    lumped : (n,) [kg], optional
+        At the nodes: strip, bolts, allowances at a joint.
     """
 
     pressure: Floats
     areal_mass: Floats
+    lumped: Floats | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Cords:
+    """What lies along a line of nodes and pulls once it is longer than cut: a strip along the joint.
+
+    Parameters
+    ----------
+    ends : (k, 2)
+    length : (k,) [m]
+        As cut.
+    stiffness : (k,) [N]
+        Force per strain.
+    """
+
+    ends: Ints
+    length: Floats
+    stiffness: Floats
 
 
 @dataclass(frozen=True, eq=False)
 class Problem:
-    """A sewn mesh with everything that acts on it."""
+    """A sewn mesh with everything that acts on it; cords where something stiff lies along a line."""
 
     mesh: SewnMesh
     cloth: Cloth
     supports: Supports
     contact: Contact
     loads: Loads
+    cords: Cords | None = None
 
 
 @dataclass(frozen=True, eq=False)

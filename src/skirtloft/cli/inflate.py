@@ -1,0 +1,158 @@
+"""The command that inflates what was sewn."""
+
+from __future__ import annotations
+
+import signal
+import sys
+import time
+from pathlib import Path
+from types import FrameType
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from skirtloft.cli.shell import CANCELLED, DesignArgument, SetOption, app, built, changed_lines, launcher
+from skirtloft.errors import ExportError
+
+if TYPE_CHECKING:
+    from skirtloft.inflate.relax import Progress
+    from skirtloft.inflate.skirt.trial import Asked, Trial
+    from skirtloft.pipeline import Skirt
+
+GROUND = (0.010, 0.020, 0.030)  # m
+ROUNDS = 4
+SHOW_EVERY = 0.2  # s
+
+
+@app.command()
+def inflate(
+    design: DesignArgument,
+    fine: Annotated[bool, typer.Option("--fine", help="The finer mesh: about four times as long.")] = False,
+    ground: Annotated[bool, typer.Option("--ground", help="Bring the ground up 10, 20 and 30 mm.")] = False,
+    loads: Annotated[bool, typer.Option("--loads", help="Inflate it at the pressures of the other loads too.")] = False,
+    level: Annotated[
+        bool, typer.Option("--level", help="Cut loops again and trim tips until joint and tips are level.")
+    ] = False,
+    bare: Annotated[bool, typer.Option("--bare", help="Leave out the weight of strip and bolts at the joint.")] = False,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="FILE", help="Where to save: .json (by itself beside the design), .glb or .pdf."),
+    ] = None,
+    form: Annotated[
+        Path | None, typer.Option("--form", metavar="FILE.csv", help="Write the form for measurements at first hover.")
+    ] = None,
+    changes: SetOption = None,
+) -> int:
+    """Sew the skirt up in the computer and blow air in: do joint and tips come level? Ctrl-C keeps the best so far."""
+    from skirtloft.answers.inflated_words import inflated_lines
+    from skirtloft.checks.inflated_rules import inflated_findings
+    from skirtloft.inflate.skirt.model import Cut
+    from skirtloft.inflate.skirt.trial import try_skirt
+    from skirtloft.report import finding_lines
+
+    target = out or design.with_name(f"{design.stem}.inflated.json")
+    _refuse(target, (".json", ".glb", ".pdf"))
+    if form is not None:
+        _refuse(form, (".csv",))
+    skirt, digest = built(design, changes)
+    asked = _asked(skirt, fine=fine, ground=ground, loads=loads, level=level, bare=bare)
+    cut = Cut(skirt.design, skirt.plan, skirt.sections, skirt.development.panels, skirt.pieces)
+    watch = _Watch()
+    with watch:
+        trial = try_skirt(cut, asked, watch.show, lambda: watch.is_cancelled)
+    for line in (*changed_lines(changes), *inflated_lines(trial), *finding_lines(inflated_findings(trial))):
+        print(line)
+    _write(trial, skirt, digest, target)
+    print(f"Saved {target}")
+    if form is not None:
+        _write_form(trial, form)
+        print(f"Form to fill in at the first hover: {form}")
+    else:
+        print(f"Form for measurements: {launcher()} inflate {design} --form {design.stem}-measured.csv")
+    if trial.is_stopped:
+        print("Cancelled: what is saved is the best so far.", file=sys.stderr)
+        return CANCELLED
+    return 0 if trial.is_level else 1
+
+
+def _asked(skirt: Skirt, *, fine: bool, ground: bool, loads: bool, level: bool, bare: bool) -> Asked:
+    from skirtloft.inflate.skirt.flat import COARSE, FINE
+    from skirtloft.inflate.skirt.model import Making
+    from skirtloft.inflate.skirt.trial import Asked
+
+    others = tuple((cushion.name, cushion.pressure) for cushion in skirt.cushions[1:]) if loads else ()
+    return Asked(
+        making=Making(detail=FINE if fine else COARSE, fittings=not bare),
+        pressures=others,
+        ground=GROUND if ground else (),
+        rounds=ROUNDS if level else 0,
+        tolerance=skirt.design.making.level,
+    )
+
+
+def _refuse(target: Path, endings: tuple[str, ...]) -> None:
+    """Refuse an ending that is not written, and a JSON file or form that is something else."""
+    if target.suffix.lower() not in endings:
+        raise ExportError(f"{target}: write {', '.join(endings)}.")
+    if not target.exists():
+        return
+    head = target.read_bytes()[:300] if target.is_file() else b""
+    ours = {".json": b"skirtloft-inflated/1", ".glb": b"skirtloft", ".pdf": b"%PDF", ".csv": b"computed_mm"}
+    if ours[target.suffix.lower()] not in head:
+        raise ExportError(f"{target} is there already and is none of ours; give another name.")
+
+
+def _write(trial: Trial, skirt: Skirt, digest: str, target: Path) -> None:
+    from skirtloft.answers.inflated_plain import inflated_results, pieces_fingerprint
+    from skirtloft.drawing.inflated_sheets import inflated_sheets
+    from skirtloft.drawing.inflated_solid import inflated_meshes
+    from skirtloft.export import glb, json, pdf
+    from skirtloft.files import write_bytes, write_text
+
+    ending = target.suffix.lower()
+    if ending == ".glb":
+        write_bytes(target, glb.render(inflated_meshes(trial)))
+    elif ending == ".pdf":
+        write_bytes(target, pdf.render(inflated_sheets(trial)))
+    else:
+        write_text(target, json.render(inflated_results(trial, digest, pieces_fingerprint(skirt.pieces))))
+
+
+def _write_form(trial: Trial, form: Path) -> None:
+    from skirtloft.answers.inflated_plain import FORM_COLUMNS, form_rows
+    from skirtloft.export import csv
+    from skirtloft.files import write_text
+
+    write_text(form, csv.render(form_rows(trial), FORM_COLUMNS))
+
+
+class _Watch:
+    """Shows progress on a terminal; the first Ctrl-C ends with the best so far, a second one at once."""
+
+    def __init__(self) -> None:
+        self.is_cancelled = False
+        self._shown = 0.0
+        self._before: object = None
+
+    def __enter__(self) -> _Watch:
+        self._before = signal.signal(signal.SIGINT, self._cancel)
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        signal.signal(signal.SIGINT, self._before)  # type: ignore[arg-type]
+        if self._shown:
+            print(file=sys.stderr)
+
+    def _cancel(self, number: int, frame: FrameType | None) -> None:
+        if self.is_cancelled:
+            raise KeyboardInterrupt
+        self.is_cancelled = True
+
+    def show(self, what: str, at: Progress) -> None:
+        """Show what is being done and how far the forces left over are from those asked for."""
+        now = time.monotonic()
+        if not sys.stderr.isatty() or now - self._shown < SHOW_EVERY:
+            return
+        self._shown = now
+        words = f"{what}: step {at.steps}, {at.residual:.3g} N left over of {at.wanted:.2g} N"
+        print(f"\r{words[:78]:78}", end="", file=sys.stderr, flush=True)

@@ -1,0 +1,80 @@
+"""The inflate command: files, refusals, cancelling; on a part of the craft, so that it takes seconds."""
+
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from skirtloft.cli import main
+from skirtloft.inflate.skirt import trial
+from tests.sewn_designs import SIDE
+
+FOUR = str(Path(__file__).parents[2] / "examples" / "four-seat.toml")
+WHOLE = trial.try_skirt
+
+
+@pytest.fixture(autouse=True)
+def only_a_part(monkeypatch):
+    def of_a_part(cut, asked, watch=None, stop=None):
+        small = replace(asked, making=replace(asked.making, only=SIDE), mesh=False)
+        return WHOLE(cut, small, watch, stop)
+
+    monkeypatch.setattr(trial, "try_skirt", of_a_part)
+
+
+def test_it_says_so_and_saves_beside_the_design(tmp_path, capsys):
+    design = tmp_path / "craft.toml"
+    design.write_text(Path(FOUR).read_text(encoding="utf-8"), encoding="utf-8")
+    form = tmp_path / "form.csv"
+    assert main(["inflate", str(design), "--form", str(form)]) == 0
+    said = capsys.readouterr().out
+    assert said.startswith("LEVEL")
+    assert "not yet compared with a built skirt" in said
+    data = json.loads((tmp_path / "craft.inflated.json").read_text(encoding="utf-8"))
+    assert data["format"] == "skirtloft-inflated/1"
+    assert data["tolerance_m"] == 0.01
+    assert form.read_text(encoding="utf-8").startswith("place,what to measure")
+    assert main(["inflate", str(design)]) == 0  # over its own file
+
+
+def test_the_tolerance_is_the_designs(tmp_path, capsys):
+    target = tmp_path / "out.json"
+    assert main(["inflate", FOUR, "--out", str(target), "--set", 'making.level="2 mm"']) == 1
+    assert "UNEVEN" in capsys.readouterr().out
+    assert json.loads(target.read_text(encoding="utf-8"))["tolerance_m"] == 0.002
+
+
+def test_pages_and_model(tmp_path):
+    for ending, head in ((".pdf", b"%PDF"), (".glb", b"glTF")):
+        target = tmp_path / f"out{ending}"
+        assert main(["inflate", FOUR, "--out", str(target)]) == 0
+        assert target.read_bytes().startswith(head)
+
+
+def test_refusals(tmp_path, capsys):
+    other = tmp_path / "notes.json"
+    other.write_text('{"mine": 1}', encoding="utf-8")
+    assert main(["inflate", FOUR, "--out", str(other)]) == 2
+    assert main(["inflate", FOUR, "--out", str(tmp_path / "out.txt")]) == 2
+    assert other.read_text(encoding="utf-8") == '{"mine": 1}'
+    assert "none of ours" in capsys.readouterr().err
+
+
+def test_cancelling_keeps_the_best_so_far(tmp_path, capsys, monkeypatch):
+    part = trial.try_skirt
+
+    def cancelled(cut, asked, watch=None, stop=None):
+        import os
+        import signal
+
+        os.kill(os.getpid(), signal.SIGINT)
+        return part(cut, asked, watch, stop)
+
+    monkeypatch.setattr(trial, "try_skirt", cancelled)
+    target = tmp_path / "out.json"
+    assert main(["inflate", FOUR, "--out", str(target)]) == 130
+    said = capsys.readouterr()
+    assert said.out.startswith("STOPPED")
+    assert "best so far" in said.err
+    assert json.loads(target.read_text(encoding="utf-8"))["stopped_early"] is True
