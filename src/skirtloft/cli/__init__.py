@@ -20,7 +20,7 @@ COMMANDS = (
     bounce,
     inflate,
     workshop,
-)  # importing them registers their commands, in this order
+)  # importing them registers their commands
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -60,7 +60,11 @@ def inflate(
     watch = _Watch()
     with watch:
         trial = try_skirt(cut, asked, watch.show, lambda: watch.is_cancelled)
-    for line in (*changed_lines(changes), *inflated_lines(trial), *finding_lines(inflated_findings(trial))):
+    for line in (
+        *changed_lines(changes),
+        *inflated_lines(trial),
+        *finding_lines(inflated_findings(trial), skirt.design.project.show),
+    ):
         print(line)
     _write(trial, skirt, digest, target)
     print(f"Saved {target}")
