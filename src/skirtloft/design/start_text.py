@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from skirtloft.design.air_text import air_tables
 from skirtloft.design.cloth_text import diaphragm_table, fittings_table, sewing_keys, skids_table, strength_keys
 from skirtloft.design.model import FORMAT, Show
+from skirtloft.design.extras_text import extras_tables
 from skirtloft.design.quantity import OUNCE, POUND, YARD
 from skirtloft.design.units import format_length, format_mass, format_pressure
 
@@ -276,7 +277,7 @@ face_side = true
 def _making(write: Writer) -> str:
     return f"""\
 [making]  # cloth left outside the sewn or finished line, holes, paper
-seam = {write.choice("25 mm", "1 in")}  # lap between loop panels, and of face to web
+seam = {write.choice("25 mm", "1 in")}  # width of a lap, or cloth on either side of another seam
 hull_edge = {write.choice("40 mm", "1 1/2 in")}  # top hem under the edge strip
 joint = {write.choice("25 mm", "1 in")}  # beyond the joint: it carries the row of bolts
 hem = {write.choice("15 mm", "5/8 in")}  # free edges of the webs
@@ -284,7 +285,8 @@ tip_trim = {write.choice("15 mm", "5/8 in")}  # left on below the finished tip, 
 hole = {write.choice("6 mm", "1/4 in")}  # for bolts and ties
 hole_pitch = {write.choice("60 mm", "2 1/2 in")}  # wanted spacing along the joint
 hole_edge = {write.choice("15 mm", "5/8 in")}  # centre of a hole to the cut edge
+patch = {write.choice("30 mm", "1 1/4 in")}  # how far the patch behind a tie hole reaches beyond its tab; zero: none
 {sewing_keys(write)}paper = {write.choice("A4", "Letter")}  # A4 or Letter, for tiled templates
 printer_x = 1.0  # from the printed test page: what its rule of 100 measures, over 100
 printer_y = 1.0
-{fittings_table(write)}"""
+{fittings_table(write)}{extras_tables(write)}"""
