@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json as plain_json
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from skirtloft import __version__
@@ -301,7 +301,7 @@ def _rows(planned: PlannedPack) -> list[PieceRow]:
             PieceRow(
                 code=piece.base,
                 name=piece.name,
-                cut=quantity_words(template.quantities).removeprefix("cut "),
+                cut=_cut_words(planned, template),
                 cloth=piece.cloth,
                 size=_size_words(size, planned.stamp.project.show),
                 pages_a4=counts.get("A4", 0),
@@ -310,6 +310,13 @@ def _rows(planned: PlannedPack) -> list[PieceRow]:
             )
         )
     return rows
+
+
+def _cut_words(planned: PlannedPack, template: Template) -> str:
+    """Quantity, and spares where there are any: ``94 P + 94 S, 10 + 10 spare``."""
+    words = quantity_words(template.quantities).removeprefix("cut ")
+    spares = [piece.spares for piece in planned.skirt.pieces if piece.base == template.piece.base]
+    return f"{words}, {' + '.join(str(count) for count in spares)} spare" if any(spares) else words
 
 
 def _size_words(size: Floats, show: Show) -> str:
@@ -343,18 +350,33 @@ def _read_me(planned: PlannedPack) -> list[Sheet]:
     return read_me_sheets(_rows(planned), FILES, facts, findings, planned.stamp, paper)
 
 
+def merged_hands(pieces: Sequence[CutPiece]) -> list[CutPiece]:
+    """Return the pieces with both hands as one where neither side of their cloth must face out."""
+    found: dict[str, CutPiece] = {}
+    for piece in pieces:
+        alike = bool(piece.hand) and not piece.face_side
+        key = piece.base if alike else piece.id
+        known = found.get(key)
+        if known is not None:
+            piece = replace(known, quantity=known.quantity + piece.quantity, spares=known.spares + piece.spares)
+        elif alike:
+            piece = replace(piece, id=piece.base, hand="")
+        found[key] = piece
+    return list(found.values())
+
+
 def cut_list(planned: PlannedPack) -> str:
     """Return the cut list: one row per piece and hand."""
     columns = (
-        "code", "name", "hand", "quantity", "cloth", "run", "stations", "length_mm", "width_mm",
+        "code", "name", "hand", "quantity", "spares", "cloth", "run", "stations", "length_mm", "width_mm",
         "joint_mm", "holes", "area_m2", "mass_kg", "total_mass_kg", "template", "card",
     )  # fmt: skip
     rows = []
-    for piece in planned.skirt.pieces:
+    for piece in merged_hands(planned.skirt.pieces):
         size = 1000.0 * (piece.cut_line.max(axis=0) - piece.cut_line.min(axis=0))
         rows.append(
             (
-                piece.id, piece.name, piece.hand, piece.quantity, piece.cloth, piece.run, piece.stations,
+                piece.id, piece.name, piece.hand, piece.quantity, piece.spares, piece.cloth, piece.run, piece.stations,
                 f"{size[0]:.1f}", f"{size[1]:.1f}", f"{1000 * piece.joint_length:.1f}", len(piece.holes),
                 f"{piece.area:.4f}", f"{piece.mass:.4f}", f"{piece.mass * piece.quantity:.3f}",
                 piece.base, "yes" if piece.is_rectangle else "",

@@ -27,7 +27,8 @@ from skirtloft.physics.statics_types import LoopCloth, SectionStatics, TurnedSec
 from skirtloft.physics.types import Cushion, Sections
 from skirtloft.pieces.cut_pieces import cut_pieces
 from skirtloft.pieces.types import CutPiece
-from skirtloft.service.diaphragm import diaphragm_result, slack_pressure
+from skirtloft.pieces.seams import face_allowance, hem_allowance
+from skirtloft.service.diaphragm import diaphragm_cut, diaphragm_result, slack_pressure
 from skirtloft.service.in_service import InService, in_service
 from skirtloft.shape.develop import Development, develop
 from skirtloft.shape.diaphragm_place import diaphragm_place
@@ -105,7 +106,7 @@ def build(design: Design, cut: bool = True) -> Skirt:
     diaphragm = diaphragm_result(design, plan, statics, diaphragm_place(design, plan))
     rests = rest_under(statics, [cushion.pressure for cushion in cushions], slack_pressure=slack_pressure(diaphragm))
     development = develop(plan, sections)
-    pieces = cut_pieces(design, plan, development.panels) if cut else ()
+    pieces = cut_pieces(design, plan, development.panels, diaphragm_cut(diaphragm, plan)) if cut else ()
     service = in_service(design, plan, cushions, (statics, rests, pieces), diaphragm)
     findings = (
         *check(design, plan, cushions, air, sections, development, pieces),
@@ -158,8 +159,8 @@ def equilibrium(design: Design, plan: Plan, pressure: float) -> SectionStatics:
         segment = segment_cloth(
             shape,
             areal_mass=cloth.segment.mass,
-            seam=making.seam,
-            hem=making.hem,
+            seam=face_allowance(making),
+            hem=hem_allowance(making),
             tip_trim=making.tip_trim,
             joint=making.joint,
         )

@@ -28,6 +28,9 @@ LEGEND: tuple[tuple[Layer, str], ...] = (
     ("fold", "fold"),
     ("finished", "finished edge: trim to here at first hover"),
     ("mark", "mark: notch, pitch line, centre"),
+    ("slit", "slit: cut here, from the edge as far as the line goes; a drain slot: cut its length"),
+    ("place", "place line: another piece lies here"),
+    ("zone", "row of stitches, or edge of the glue"),
 )
 
 
