@@ -24,6 +24,7 @@ from skirtloft.drawing.read_me import PieceRow, read_me_sheets
 from skirtloft.drawing.section_sheet import section_sheets
 from skirtloft.drawing.sheet import Sheet
 from skirtloft.drawing.solid import seam_parts, skirt_meshes, skirt_parts
+from skirtloft.drawing.tape_sheet import tape_sheet
 from skirtloft.drawing.template import distinct, template_sheet
 from skirtloft.drawing.template_labels import quantity_words
 from skirtloft.errors import ExportError
@@ -33,6 +34,7 @@ from skirtloft.export.tile_plan import TilePlan, tile_plan
 from skirtloft.files import discard_folder, stage_folder, swap_folder, write_bytes
 from skirtloft.maths.frozen import Floats
 from skirtloft.pieces.hull_strip import HullStrip, hull_strips
+from skirtloft.pieces.tapes import seam_tapes
 from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
 from skirtloft.report import finding_lines, plain_lines, shopping_lines, verdict_line
@@ -223,6 +225,7 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
         ("drawings/hull.pdf", lambda: pdf.render(hull_sheets(skirt, stamp))),
         ("hull-offsets.csv", lambda: csv.render(hull_offsets(skirt.hull), COLUMNS).encode()),
         *_strip_makers(planned),
+        *_tape_makers(planned),
         ("cut-list.csv", lambda: cut_list(planned).encode()),
         ("skirt.glb", lambda: glb.render(skirt_meshes(skirt))),
         ("results.json", lambda: json.render(results(skirt, planned.digest)).encode()),
@@ -241,6 +244,14 @@ def _strip_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
     if max(sheet.width, sheet.height) <= pdf.LONGEST_PAGE:
         makers.append(("strips/hull-strips.pdf", lambda: pdf.render([sheet])))
     makers += [(f"strips/hull-strips-{paper}.pdf", _tiled(planned, sheet, paper, None)) for paper in PAPERS]
+    return makers
+
+
+def _tape_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
+    """Return the seam tapes, to plot and on tiles."""
+    sheet = tape_sheet(seam_tapes(planned.skirt.pieces), planned.stamp)
+    makers: list[tuple[str, Maker]] = [("tapes/seam-tapes.pdf", lambda: pdf.render([sheet]))]
+    makers += [(f"tapes/seam-tapes-{paper}.pdf", _tiled(planned, sheet, paper, None)) for paper in PAPERS]
     return makers
 
 
@@ -330,6 +341,7 @@ FILES = (
     ("drawings/", "the plan; a section at bow, side, stern and corners; the air; what the hull must be"),
     ("hull-offsets.csv", "the hull's lines by station"),
     ("strips/", "strips to wrap along the hull for drilling, plotted or on tiles, and their distances"),
+    ("tapes/", "a strip for every seam with its notches, letters and holes, to lay on either piece"),
     ("templates/", "every template at true size: PDF to plot; DXF, SVG to cut, each hand"),
     ("tiles-A4/, tiles-Letter/", "the same cut into office pages, and the printer test page"),
     ("cards/", "rectangles to measure and mark by hand"),

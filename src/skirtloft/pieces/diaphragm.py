@@ -189,7 +189,7 @@ def _pieces(design: Design, strips: _Strips, base: str, vents: Vents | None, fac
     is_even = bool(np.abs(corners[:, 0] + corners[[1, 0, 3, 2], 0]).max() < SAME_STRIP)
     sewn = Sewn(
         base=base,
-        name=f"diaphragm strip, {RUN_WORDS[run.name]}, segments {_numbers(numbers)}",
+        name=f"diaphragm strip, {RUN_WORDS[run.name]}, {_numbers(numbers)}",
         kind="diaphragm",
         run=run.name,
         edges=edges,
@@ -208,10 +208,12 @@ def _pieces(design: Design, strips: _Strips, base: str, vents: Vents | None, fac
 
 
 def _numbers(numbers: Sequence[int]) -> str:
-    whole = list(range(numbers[0], numbers[-1] + 1))
-    return f"{numbers[0]} to {numbers[-1]}" if len(numbers) > 2 and whole == list(numbers) else ", ".join(
-        str(number) for number in numbers
-    )
+    """``segment 3``, ``segments 3, 5`` or ``segments 9 to 12``."""
+    if len(numbers) == 1:
+        return f"segment {numbers[0]}"
+    if len(numbers) > 2 and list(numbers) == list(range(numbers[0], numbers[-1] + 1)):
+        return f"segments {numbers[0]} to {numbers[-1]}"
+    return f"segments {', '.join(str(number) for number in numbers)}"
 
 
 def _notes(design: Design, strips: _Strips) -> tuple[str, ...]:
@@ -219,8 +221,8 @@ def _notes(design: Design, strips: _Strips) -> tuple[str, ...]:
     lines = ", ".join(pitch_text(run, k) for k in (strips.numbers[0], strips.numbers[-1] + 1))
     span = format_length(float(np.hypot(*(strips.corners[2] - strips.corners[1]))), show)
     return (
-        f"Between web lines {lines}. Bolt it at the joint with loop, strip and face; finished {span} from joint to hull, "
-        "and taut only when the loop is up.",
+        f"Between web lines {lines}. Bolt it at the joint with loop, strip and face; finished {span} from joint to hull. "
+        "Taut only when the loop is up.",
     )
 
 

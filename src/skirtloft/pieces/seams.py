@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 STITCH_EDGE = 0.008  # m from the cut edge to the first row (common practice, no source)
 ROW_STEP = 0.007  # m between two rows, 6 to 8 mm (common practice, no source)
 BINDING_STITCH = 0.002  # m from the inner edge of a binding to its stitches (choice of this program)
+FLAT_TAB = 0.025  # m round a tie hole without stitches
 SHORTEST = 0.004  # m: pieces of zone lines below this are left out
 
 
@@ -90,6 +91,8 @@ def _lines(piece: CutPiece, edge: Edge, outside: Sequence[float], kind: str) -> 
     import shapely
 
     cloth = shapely.Polygon(piece.cut_line).buffer(-1e-6)
+    if edge.kind == "hem" and piece.kind == "web":  # the tab of the tie hole stays flat
+        cloth = cloth.difference(shapely.Point(piece.holes[0]).buffer(FLAT_TAB))
     found = []
     for distance in outside:
         line = shapely.LineString(beside(edge.points, distance)).intersection(cloth)

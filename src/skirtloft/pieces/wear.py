@@ -97,9 +97,9 @@ def wear_piece(design: Design, face: CutPiece, shape: FaceShape, base: str) -> C
     assert wear is not None
     bow, top, stern, tip = wear_outline(shape, wear.height, wear.inset)
     edges = (
-        Edge("bow side", "free", bow, 0.0),
+        Edge("bow side" if face.hand else "side", "free", bow, 0.0),
         Edge("top", "free", top, 0.0, joins=face.base),
-        Edge("stern side", "free", stern, 0.0),
+        Edge("stern side" if face.hand else "other side", "free", stern, 0.0),
         Edge("tip", "tip", tip, making.tip_trim),
     )
     sewn = Sewn(
