@@ -14,11 +14,11 @@ from skirtloft.maths.frozen import frozen_array
 from skirtloft.pieces.tapes import SeamTape, TapeMark, tape_cuts
 
 MARGIN = 10.0
-TALL = 16.0  # of a tape [mm]; its lower edge is laid on the sew line
-STEP = 20.0  # from row to row [mm]
+TALL = 20.0  # of a tape [mm]; its lower edge is laid on the sew line
+STEP = 24.0  # from row to row [mm]
 HEAD = 24.0  # at the start of a tape, with its letter; glued under the part before where there is one [mm]
 TAIL = 4.0
-ROW = 720.0  # of a row [mm]
+ROW = 1000.0  # of a row [mm]
 APART = 4.0  # between tapes of a row [mm]
 WORDS = 2.5
 STROKES_APART = 3.0
@@ -43,7 +43,7 @@ class _Part:
 
 
 def tape_sheet(tapes: Sequence[SeamTape], stamp: Stamp) -> Sheet:
-    """Return all tapes on one template at true length, the longest parts first in rows of about 0.7 m."""
+    """Return all tapes on one template at true length, the longest parts first in rows of about a metre."""
     parts = [
         _Part(tape, number, 1000.0 * start, 1000.0 * end)
         for tape in tapes
@@ -82,28 +82,25 @@ def _part(part: _Part, x: float, y: float, stamp: Stamp) -> list[Item]:
         Line("cut", frozen_array(box), True),
         Line("sew", frozen_array([[left, y], [left, y + TALL]])),
         Line("sew", frozen_array([[right, y], [right, y + TALL]])),
-        Text("text", x + 1.5, y + 9.5, tape.code, 4.5, bold=True),
+        Text("text", x + 1.5, y + 13.0, tape.code, 4.5, bold=True),
     ]
     show = "metric" if stamp.project.show == "both" else stamp.project.show
     words = [length_text(tape.length, show), f"revision {stamp.revision}"]
     if part.number:
         words[0] = f"glue under part {part.number}"
-    items += [Text("text", x + 1.5, y + 5.2 - 3.6 * k, text, 2.0) for k, text in enumerate(words)]
-    ends = [tape.ends[0]] if not part.number else []
-    taken = [(left, left + 1.0)]
-    for text in ends:
-        items.append(Text("text", left + 1.2, y + TALL - 3.6, text, WORDS))
-        taken.append((left, left + 2.0 + text_width(text, WORDS)))
+    items += [Text("text", x + 1.5, y + 7.2 - 3.6 * k, text, 2.0) for k, text in enumerate(words)]
+    free = left + 1.0
+    if not part.number:
+        items.append(Text("text", left + 1.2, y + TALL - 3.6, tape.ends[0], WORDS))
+        free = left + 2.0 + text_width(tape.ends[0], WORDS)
     if part.is_last:
-        wide = text_width(tape.ends[1], WORDS)
         items.append(Text("text", right - 1.2, y + TALL - 3.6, tape.ends[1], WORDS, anchor="end"))
-        taken.append((right - 2.2 - wide, right))
     for mark in tape.marks:
         at = 1000.0 * mark.at
         if part.start - 1e-6 <= at <= part.end + 1e-6:
-            items += _mark(mark, tape, left + at - part.start, y)
+            items += _mark(mark, tape, left + at - part.start, y, right)
     middle = f"{tape.name}: {tape.pieces}" + (f", part {part.number + 1}" if not part.is_last or part.number else "")
-    items += _middle(middle, (taken[-1][1] if len(taken) == 1 else max(b for a, b in taken if a == left), right), y, part)
+    items += _middle(middle, (free, right), y, part)
     return items
 
 
@@ -117,8 +114,8 @@ def _middle(words: str, ends: tuple[float, float], y: float, part: _Part) -> lis
     return []
 
 
-def _mark(mark: TapeMark, tape: SeamTape, x: float, y: float) -> list[Item]:
-    """Ticks from the lower edge: one or two strokes, a web line with its segments, or a hole."""
+def _mark(mark: TapeMark, tape: SeamTape, x: float, y: float, right: float) -> list[Item]:
+    """Ticks from the lower edge: one or two strokes, a web line with its segments, or a hole; `right` is the end."""
     if mark.kind == "hole":
         centre, radius = y + 1000.0 * mark.out, 500.0 * tape.hole
         if centre + radius > y + TALL - 0.5:
@@ -132,5 +129,6 @@ def _mark(mark: TapeMark, tape: SeamTape, x: float, y: float) -> list[Item]:
     aside = [0.0] if mark.strokes == 1 else [-STROKES_APART / 2.0, STROKES_APART / 2.0]
     items: list[Item] = [Line("mark", frozen_array([[x + dx, y], [x + dx, y + 8.0]])) for dx in aside]
     if mark.text:
-        items.append(Text("text", x + 1.0, y + 1.0, mark.text, 2.0))
+        before = x + 1.0 + text_width(mark.text, 2.0) > right
+        items.append(Text("text", x + (-1.0 if before else 1.0), y + 1.0, mark.text, 2.0, 0.0, "end" if before else "start"))
     return items

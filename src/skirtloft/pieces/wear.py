@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from skirtloft.design.model import Design
 
 
+CLEAR_OF_JOINT = 0.02  # m from the top of a wear panel to the joint (choice of this program)
+
+
 def wear_outline(shape: FaceShape, height: float, inset: float) -> tuple[Floats, Floats, Floats, Floats]:
     """Return the edges of a wear panel on a face: bow side upwards, top, stern side downwards, tip (k, 2) [m].
 
@@ -26,7 +29,7 @@ def wear_outline(shape: FaceShape, height: float, inset: float) -> tuple[Floats,
     ----------
     shape : FaceShape
     height : float [m]
-        Along the side edges of the face, from the tip.
+        Up the face from every point of the tip.
     inset : float [m]
         From the seams of the face.
 
@@ -37,8 +40,9 @@ def wear_outline(shape: FaceShape, height: float, inset: float) -> tuple[Floats,
 
     Notes
     -----
-    Anticlockwise, in the frame of the face. The sides run beside the face's own, the top is straight between their
-    ends, and the tip is the stretch of the face's own tip between them: laid on the face, the tips lie on each other.
+    Anticlockwise, in the frame of the face. The sides run beside the face's own, the tip is the stretch of the face's
+    own tip between them, and the top is the tip moved up: by as much as either side at its end, evenly between. A tip is
+    cut level, so the whole of it wears.
     """
     import shapely
     from shapely.ops import substring
@@ -53,17 +57,24 @@ def wear_outline(shape: FaceShape, height: float, inset: float) -> tuple[Floats,
     sides, feet = [], []
     for line in (shape.side, shape.stern_side[::-1]):
         inward = -inset if line is shape.side else inset
-        part = beside(_first(line, height), inward) if inset else _first(line, height)
-        foot, side = _from_tip(part, tip)
+        foot, side = _from_tip(beside(line, inward), tip)
         feet.append(foot)
-        sides.append(side)
+        sides.append(_first(side, height))
     (bow_foot, stern_foot), (bow, stern) = feet, sides
     low, high = sorted((tip.project(shapely.Point(stern_foot)), tip.project(shapely.Point(bow_foot))))
     middle = np.asarray(substring(tip, low, high).coords)[1:-1] if high > low else np.zeros((0, 2))
     if bow[-1, 0] - stern[-1, 0] < 0.02 or len(middle) == 0:
         raise ShapeError("wear panel", "Its inset leaves no width.", "Make making.wear.inset smaller.")
     edge = np.vstack([stern_foot, middle, bow_foot])
-    return frozen_array(bow), frozen_array([bow[-1], stern[-1]]), frozen_array(stern[::-1]), frozen_array(edge)
+    share = ((edge - stern_foot) @ (bow_foot - stern_foot) / np.sum((bow_foot - stern_foot) ** 2))[:, None]
+    top = edge + share * (bow[-1] - bow_foot) + (1.0 - share) * (stern[-1] - stern_foot)
+    if float(top[:, 1].max()) > min(shape.top[:, 1]) - CLEAR_OF_JOINT:
+        raise ShapeError(
+            "wear panel",
+            f"{height * 1e3:.0f} mm above the crown of the tip it reaches the joint.",
+            f"Make making.wear.height less than {(height - float(top[:, 1].max()) - CLEAR_OF_JOINT) * 1e3:.0f} mm.",
+        )
+    return frozen_array(bow), frozen_array(top[::-1]), frozen_array(stern[::-1]), frozen_array(edge)
 
 
 def _first(line: Floats, length: float) -> Floats:
