@@ -172,6 +172,8 @@ def ends(piece: CutPiece) -> tuple[str, str]:
 
     A piece across the centre line has x to starboard at the bow and to port at the stern.
     """
+    if piece.kind in SMALL_PARTS:
+        return "left", "right"
     if piece.hand == "" and piece.kind in ("loop_panel", "joint_strip", "hull_band", "spray_flap"):
         return {"bow": ("starboard", "port"), "stern": ("port", "starboard")}.get(piece.run, ("bow", "stern"))
     return "bow", "stern"
@@ -201,7 +203,7 @@ def edge_words(piece: CutPiece, edge: Edge, both_hands: bool, show: Show) -> tup
     if edge.kind == "lap":
         return (f"fold, sew on the {edge.joins}", "fold")
     if edge.kind == "free":
-        return (edge.name,) if piece.kind in ("hull_band", "wear_panel", "spray_flap") else ()
+        return (edge.name,)
     if edge.kind == "end":
         overlap = f"overlap {length_text(edge.allowance, show, 0)}{joins}"
         return (f"{end_name(piece, edge)}: {overlap}", overlap)
@@ -231,9 +233,9 @@ def joined(codes: str, hand: str, both_hands: bool) -> str:
 def _along_edges(laid: Laid, both_hands: bool, show: Show) -> list[Label]:
     labels = []
     for edge, points in zip(laid.piece.edges, laid.edges, strict=True):
-        words = edge_words(laid.piece, edge, both_hands, show)
-        if not words:
+        if edge.kind == "free" and laid.piece.kind in SMALL_PARTS:
             continue
+        words = edge_words(laid.piece, edge, both_hands, show)
         required = edge.kind not in ("hem", "fold", "end", "lap", "free") or (edge.kind == "end" and bool(edge.joins))
         name, forms = _one(f"the words along {edge.name}", *words)
         labels.append(

@@ -140,7 +140,12 @@ def with_drain_slots(design: Design, loop: Sequence[CutPiece], runs: Sequence[Se
 
 
 def drain_places(run: SewnRun, count: int, clear: float) -> Floats:
-    """Return where the drain slots of a run lie, (n,) [m], n = count (half of it where the run is once a side)."""
+    """Return where the drain slots of a run lie, (n,) [m], n = count (half of it where the run is once a side).
+
+    Notes
+    -----
+    On a run across the centre line the two halves are alike, with one in the middle where the count is odd.
+    """
     wanted = count if run.crosses else max(1, (count + 1) // 2)
     middles = (np.arange(run.segments) + 0.5) * run.pitch
     seams = run.spans.ravel()
@@ -149,8 +154,12 @@ def drain_places(run: SewnRun, count: int, clear: float) -> Floats:
     free = middles[np.abs(middles[:, None] - seams[None, :]).min(axis=1) >= clear]
     free = free if len(free) else middles
     asked = (np.arange(wanted) + 0.5) / wanted * run.length
-    near = np.unique([int(np.argmin(np.abs(free - at))) for at in asked])
-    return frozen_array(free[near])
+    if not run.crosses:
+        return frozen_array(np.unique([free[np.argmin(np.abs(free - at))] for at in asked]))
+    half = free[free < run.length / 2.0 - 1e-6]
+    near = np.unique([half[np.argmin(np.abs(half - at))] for at in asked[: wanted // 2]]) if len(half) else np.zeros(0)
+    middle = [run.length / 2.0] if wanted % 2 else []
+    return frozen_array([*near, *middle, *(run.length - near[::-1])])
 
 
 def _slot(joint: Floats, at: float, length: float, above: float) -> MarkLine:

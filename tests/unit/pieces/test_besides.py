@@ -186,6 +186,8 @@ def test_drain_slots_lie_low_in_the_stern_clear_of_seams():
     pieces = made(drains=Drains(count=4, length=0.04, above=0.03))
     slots = [(piece, mark) for piece in pieces for mark in piece.marks if mark.kind == "slot"]
     assert sum(piece.quantity for piece, _ in slots) == 4
+    from_centre = np.sort([float(mark.points[:, 0].mean()) for _, mark in slots]) - 0.446696  # half the stern run
+    assert from_centre == pytest.approx(-from_centre[::-1], abs=1e-9)
     for piece, mark in slots:
         assert piece.run == "stern"
         assert mark.points[:, 1] == pytest.approx([0.03, 0.03])
