@@ -66,7 +66,9 @@ def _sewable(design: Design) -> list[Finding]:
                 low=least,
                 high=None,
                 where="making",
-                why="A bolt too near a cut edge tears out." if key == "hull_edge" else "Stitches too near a cut edge pull out.",
+                why="A bolt too near a cut edge tears out."
+                if key == "hull_edge"
+                else "Stitches too near a cut edge pull out.",
                 change=f"Set making.{key} to {1000 * least:.0f} mm or more.",
                 source=TRADE,
             )

@@ -70,7 +70,9 @@ def tape_sheet(tapes: Sequence[SeamTape], stamp: Stamp) -> Sheet:
     words = stamp.banner or stamp.record
     if words:
         items.append(Text("register", MARGIN, MARGIN + STEP * len(rows) + 3.0, words, 4.0, bold=True))
-    title = "Seam tapes: lay the lower edge on the sew line of either piece, a little at a time, and carry the marks over"
+    title = (
+        "Seam tapes: lay the lower edge on the sew line of either piece, a little at a time, and carry the marks over"
+    )
     return Sheet("seam-tapes", title, widest + MARGIN, STEP * len(rows) + 2 * MARGIN, tuple(items), "template")
 
 
@@ -130,5 +132,7 @@ def _mark(mark: TapeMark, tape: SeamTape, x: float, y: float, right: float) -> l
     items: list[Item] = [Line("mark", frozen_array([[x + dx, y], [x + dx, y + 8.0]])) for dx in aside]
     if mark.text:
         before = x + 1.0 + text_width(mark.text, 2.0) > right
-        items.append(Text("text", x + (-1.0 if before else 1.0), y + 1.0, mark.text, 2.0, 0.0, "end" if before else "start"))
+        items.append(
+            Text("text", x + (-1.0 if before else 1.0), y + 1.0, mark.text, 2.0, 0.0, "end" if before else "start")
+        )
     return items

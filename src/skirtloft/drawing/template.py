@@ -168,9 +168,7 @@ def _hole_items(laid: Laid) -> list[Item]:
     """A circle per hole and vent, and a cross on its centre."""
     radius = laid.piece.hole_diameter * 500.0
     arm = radius + 1.0
-    items: list[Item] = [
-        Circle("holes", float(x), float(y), laid.piece.vent_diameter * 500.0) for x, y in laid.vents
-    ]
+    items: list[Item] = [Circle("holes", float(x), float(y), laid.piece.vent_diameter * 500.0) for x, y in laid.vents]
     for x, y in laid.vents:
         items.append(Line("mark", frozen_array([[x - 2.0, y], [x + 2.0, y]])))
         items.append(Line("mark", frozen_array([[x, y - 2.0], [x, y + 2.0]])))

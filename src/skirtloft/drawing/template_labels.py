@@ -65,7 +65,11 @@ def _spared(label: Label) -> Label:
 def quantity_words(quantities: Mapping[str, int]) -> str:
     """Return ``cut 14 P + 14 S``, ``cut 2 S``, ``cut 8``, or ``cut 28`` where both hands are cut alike ("either")."""
     words = {"either": ""}
-    hands = [f"{quantities[hand]} {words.get(hand, hand)}".strip() for hand in ("P", "S", "", "either") if quantities.get(hand)]
+    hands = [
+        f"{quantities[hand]} {words.get(hand, hand)}".strip()
+        for hand in ("P", "S", "", "either")
+        if quantities.get(hand)
+    ]
     return "cut " + " + ".join(hands)
 
 

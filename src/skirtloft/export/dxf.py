@@ -25,6 +25,9 @@ COLOURS: dict[Layer, int] = {
     "finished": 6,
     "mark": 4,
     "holes": 2,
+    "slit": 30,
+    "place": 8,
+    "zone": 9,
 }  # AutoCAD colour index
 PAPER_ONLY = ("frame", "register")
 TEXT_STYLE, FONT = "SKIRTLOFT", "DejaVuSansCondensed.ttf"

@@ -53,9 +53,7 @@ def hull_bands(design: Design, runs: Sequence[SewnRun], loop: Sequence[CutPiece]
     return tuple(made)
 
 
-def _hull_band(
-    design: Design, run: SewnRun, code: str, length: float, seams: Sequence[tuple[float, str]]
-) -> CutPiece:
+def _hull_band(design: Design, run: SewnRun, code: str, length: float, seams: Sequence[tuple[float, str]]) -> CutPiece:
     assert design.making.hull_band is not None
     making, width, half = design.making, design.making.hull_band.width, length / 2.0
     corners = frozen_array([[-half, -width], [half, -width], [half, width], [-half, width]])

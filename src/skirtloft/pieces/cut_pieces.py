@@ -128,9 +128,7 @@ def _segments(
     return pieces
 
 
-def _besides(
-    design: Design, plan: Plan, runs: tuple[SewnRun, ...], loop: Sequence[CutPiece]
-) -> list[CutPiece]:
+def _besides(design: Design, plan: Plan, runs: tuple[SewnRun, ...], loop: Sequence[CutPiece]) -> list[CutPiece]:
     """Bands, aprons, ties, covers and drain flaps."""
     flap = drain_flap(design)
     return [

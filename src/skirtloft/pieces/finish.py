@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.pieces.allowance import closed_line, cut_line, enclosed_area, is_rectangle
 from skirtloft.pieces.types import CutPiece, Edge, Hand, MarkLine, Notch, PieceCloth, PieceKind, no_points
@@ -83,7 +85,7 @@ def finish(sewn: Sewn, hand: Hand, quantity: int, hole_diameter: float, areal_ma
         stations=sewn.stations,
         joint_length=sewn.joint_length,
         area=area,
-        mass=area * areal_mass,
+        mass=(area - len(sewn.vents) * np.pi * sewn.vent_diameter**2 / 4.0) * areal_mass,
         is_rectangle=is_rectangle(outline),
         notes=sewn.notes,
         vents=frozen_array(sewn.vents.reshape(-1, 2)),

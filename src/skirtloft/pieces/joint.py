@@ -36,9 +36,7 @@ def holes_per_pitch(pitch: float, hole_pitch: float) -> int:
     return max(2, round(pitch / hole_pitch))
 
 
-def sewn_runs(
-    plan: Plan, panels: Sequence[FlatPanel], hole_pitch: float, clear: float = 0.0
-) -> tuple[SewnRun, ...]:
+def sewn_runs(plan: Plan, panels: Sequence[FlatPanel], hole_pitch: float, clear: float = 0.0) -> tuple[SewnRun, ...]:
     """Return the runs of the joint that have panels, bow to stern, as long as they will be sewn.
 
     Parameters

@@ -58,7 +58,9 @@ def patch_piece(design: Design, half: float, quantity: int, webs: str) -> CutPie
         holes=np.zeros((1, 2)),
         warp=np.array([0.0, 1.0]),
         joint_length=0.0,
-        notes=("Sew it to the inside of the web, hole on hole, its straight end on the tab; the hems catch its sides.",),
+        notes=(
+            "Sew it to the inside of the web, hole on hole, its straight end on the tab; the hems catch its sides.",
+        ),
     )
     return finish(sewn, "", quantity, making.hole, design.cloth.segment.mass)
 

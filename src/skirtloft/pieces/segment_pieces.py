@@ -83,7 +83,9 @@ def _face_edges(
     return (
         Edge(bow_name, "seam", shape.side, face_allowance(making), letters[bow], f"W{bow + 1}-{bow_hand}"),
         Edge("joint", "joint", shape.top, making.joint, joins=joint),
-        Edge(stern_name, "seam", shape.stern_side, face_allowance(making), letters[stern], f"W{stern + 1}-{stern_hand}"),
+        Edge(
+            stern_name, "seam", shape.stern_side, face_allowance(making), letters[stern], f"W{stern + 1}-{stern_hand}"
+        ),
         Edge("tip", "tip", shape.tip, making.tip_trim),
     )
 
@@ -135,9 +137,11 @@ def web_pieces(
             _tie_tab(corners, tie_tab_half(making)),
             *_tip_tongue(tip, up_face, face_allowance(making), making.tip_trim / np.sin(form.face_angle)),
         ),
-        notes=("Hems stop at the tab. Leave the tab flat, sew patch R1 behind it, and set the tie hole through both."
+        notes=(
+            "Hems stop at the tab. Leave the tab flat, sew patch R1 behind it, and set the tie hole through both."
             if making.patch > 0.0
-            else "Hems stop at the tab. Leave the tab flat, and set the tie hole through it.",),
+            else "Hems stop at the tab. Leave the tab flat, and set the tie hole through it.",
+        ),
     )
     quantity = web_quantity(segments, runs, number)
     port = finish(sewn, "P", quantity, making.hole, design.cloth.segment.mass)

@@ -165,7 +165,9 @@ def drain_places(run: SewnRun, count: int, clear: float) -> Floats:
 def _slot(joint: Floats, at: float, length: float, above: float) -> MarkLine:
     """A slot beside the joint edge, `joint` from its bow corner to its stern corner."""
     reached = np.concatenate([[0.0], np.hypot(*np.diff(joint, axis=0).T).cumsum()])
-    ends = [np.array([np.interp(at + part, reached, joint[:, k]) for k in (0, 1)]) for part in (-length / 2, length / 2)]
+    ends = [
+        np.array([np.interp(at + part, reached, joint[:, k]) for k in (0, 1)]) for part in (-length / 2, length / 2)
+    ]
     way = (ends[1] - ends[0]) / np.hypot(*(ends[1] - ends[0]))
     up = np.array([way[1], -way[0]])
     return MarkLine(frozen_array(np.array(ends) + above * up), "slot", "drain slot: cut")
@@ -230,7 +232,8 @@ def bindings(design: Design, pieces: Sequence[CutPiece]) -> tuple[CutPiece, ...]
             key = (what, round(edge.length * 1e4))
             rows[key] = rows.get(key, 0) + piece.quantity
     found = [
-        (length * 1e-4, what, count // 2 if what.startswith("seam ") else count) for (what, length), count in rows.items()
+        (length * 1e-4, what, count // 2 if what.startswith("seam ") else count)
+        for (what, length), count in rows.items()
     ]
     width = 4.0 * making.seams.binding
     note = "Fold both halves to the middle, then over the edge or edges; stitch 2 mm from its inner edge."

@@ -195,7 +195,7 @@ class CutPiece:
     area : float [m2]
         Inside the cut line, one piece.
     mass : float [kg]
-        One piece.
+        One piece, its vents cut out.
     is_rectangle : bool
         Cut line is a rectangle: it gets a measure-and-mark card.
     notes : tuple of str

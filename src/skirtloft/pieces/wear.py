@@ -142,5 +142,3 @@ def with_wear_place(face: CutPiece, shape: FaceShape, wear: tuple[float, float])
     bow, top, stern, _ = wear_outline(shape, *wear)
     line = np.vstack([bow, top[1:], stern[1:]])
     return replace(face, marks=(*face.marks, MarkLine(frozen_array(line), "place", "wear panel")))
-
-

@@ -59,14 +59,18 @@ def test_a_wear_panel_lies_on_its_face(radius, wedge, height, inset):
     assert panel.is_valid
     assert shapely.LinearRing(panel.exterior).is_ccw
     assert whole.buffer(1e-6).covers(panel)
-    assert shapely.LineString(tip).hausdorff_distance(shapely.LineString(face.tip).intersection(panel.buffer(1e-7))) < 1e-5
+    assert (
+        shapely.LineString(tip).hausdorff_distance(shapely.LineString(face.tip).intersection(panel.buffer(1e-7))) < 1e-5
+    )
     sides = shapely.union_all([shapely.LineString(face.side), shapely.LineString(face.stern_side)])
     middle = shapely.Point(bow[len(bow) // 2])
     assert sides.distance(middle) == pytest.approx(inset, abs=2e-5)
     assert shapely.LineString(bow).length == pytest.approx(height, abs=1e-9)
     assert bow * [-1.0, 1.0] == pytest.approx(stern[::-1], abs=1e-9)  # between equal webs
     crown_of_top, crown = top[np.argmin(np.abs(top[:, 0]))], tip[np.argmin(np.abs(tip[:, 0]))]
-    assert crown_of_top[1] - crown[1] == pytest.approx(height, rel=1.5e-2)  # sides lean up to 8 degrees: cos  # as high at the crown as at the sides
+    assert crown_of_top[1] - crown[1] == pytest.approx(
+        height, rel=1.5e-2
+    )  # sides lean up to 8 degrees: cos  # as high at the crown as at the sides
 
 
 def test_wear_panels_are_marked_on_their_faces_and_counted_with_them():
@@ -150,7 +154,9 @@ def test_the_back_between_unlike_webs_is_longer_on_the_deeper_side():
 
 def test_hull_bands_are_as_long_as_the_hull_edges_of_their_runs():
     pieces = made(hull_band=HullBand(width=0.05))
-    whole = sum(e.length * piece.quantity for piece in of(pieces, "loop_panel") for e in piece.edges if e.kind == "hull")
+    whole = sum(
+        e.length * piece.quantity for piece in of(pieces, "loop_panel") for e in piece.edges if e.kind == "hull"
+    )
     bands = of(pieces, "hull_band")
     assert sum(edge(band, "edge above").length * band.quantity for band in bands) == pytest.approx(whole, abs=1e-9)
     for band in bands:

@@ -327,7 +327,9 @@ def test_holes_keep_clear_of_the_loops_seams(pieces):
     runs = sewn_runs(plan(CRAFT), panels(CRAFT), MAKING.hole_pitch, clear)
     assert 196.35 - 184.07 == pytest.approx(12.3, abs=0.05)
     for run in runs:
-        seams = np.concatenate([run.spans.ravel(), run.length - run.spans.ravel()] if run.crosses else [run.spans[:, 0]])
+        seams = np.concatenate(
+            [run.spans.ravel(), run.length - run.spans.ravel()] if run.crosses else [run.spans[:, 0]]
+        )
         assert np.abs(hole_places(run)[:, None] - seams).min() >= clear - 1e-12, run.name
         gaps = np.diff(hole_places(run))
         assert gaps.max() <= 1.25 * run.pitch / run.holes + 1e-9
@@ -347,7 +349,9 @@ def test_a_hole_over_a_lap_is_noted_and_drawn_on_both_panels():
     corner = edge(made["L03-P"], "seam B").points
     corner = corner[np.argmin(corner[:, 1])]
     its_corner = edge(noted, "joint").points[0]
-    assert np.hypot(*(beyond - corner).T).min() == pytest.approx(np.hypot(*(noted.holes - its_corner).T).min(), abs=1e-12)
+    assert np.hypot(*(beyond - corner).T).min() == pytest.approx(
+        np.hypot(*(noted.holes - its_corner).T).min(), abs=1e-12
+    )
     for piece in made.values():
         cloth = shapely.Polygon(piece.cut_line)
         for hole in piece.lap_holes:
