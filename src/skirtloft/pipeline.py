@@ -26,8 +26,8 @@ from skirtloft.physics.statics import solve_statics
 from skirtloft.physics.statics_types import LoopCloth, SectionStatics, TurnedSections
 from skirtloft.physics.types import Cushion, Sections
 from skirtloft.pieces.cut_pieces import cut_pieces
-from skirtloft.pieces.types import CutPiece
 from skirtloft.pieces.seams import face_allowance, hem_allowance
+from skirtloft.pieces.types import CutPiece
 from skirtloft.service.diaphragm import diaphragm_cut, diaphragm_result, slack_pressure
 from skirtloft.service.in_service import InService, in_service
 from skirtloft.shape.develop import Development, develop

@@ -34,7 +34,7 @@ class Spares(Record):
 
 
 class Wear(Record):
-    """A wear panel over the tip of every face: `height` up the face, `inset` from its seams [m], own cloth [kg/m2]."""
+    """A wear panel over the tip of every face: `height` up it, `inset` from its seams [m], own cloth [kg/m2]."""
 
     height: Width = length_default("making.wear.height")
     inset: Annotated[float, Quantity("length", 0.0, 0.05)] = length_default("making.wear.inset")
@@ -42,7 +42,7 @@ class Wear(Record):
 
 
 class Back(Record):
-    """What closes the mouth of the stern segments: a flap of `height` from the tip, or a back up to an `opening` [m]."""
+    """What closes the mouth of the stern segments: a flap of `height` from the tip, or all up to an `opening` [m]."""
 
     form: Literal["flap", "closed"] = default("making.back.form")
     height: Width = length_default("making.back.height")

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from skirtloft.design.air_text import air_tables
 from skirtloft.design.cloth_text import diaphragm_table, fittings_table, sewing_keys, skids_table, strength_keys
-from skirtloft.design.model import FORMAT, Show
 from skirtloft.design.extras_text import extras_tables
+from skirtloft.design.model import FORMAT, Show
 from skirtloft.design.quantity import OUNCE, POUND, YARD
 from skirtloft.design.units import format_length, format_mass, format_pressure
 

@@ -24,7 +24,7 @@ INWARD_BANDS = (CLEARANCE + 0.8, CLEARANCE + 4.0, CLEARANCE + 9.0, CLEARANCE + 1
 
 @dataclass(frozen=True, eq=False)
 class Laid:
-    """A piece laid out on its sheet: `cut` (m, 2), `edges` (k, 2) each with the inside on its left, marks, holes, vents [mm].
+    """A piece laid out on its sheet: `cut` (m, 2), `edges` (k, 2) each with the inside on its left, marks, holes [mm].
 
     A point p [m] of the piece frame lies at ``turn @ p * 1000 + shift`` on the sheet.
     """

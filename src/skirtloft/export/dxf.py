@@ -17,7 +17,9 @@ from skirtloft.export.svg import check_sheet
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
 
-TEMPLATE_LAYERS: tuple[Layer, ...] = ("cut", "sew", "fold", "finished", "mark", "holes", "slit", "place", "zone", "text")
+TEMPLATE_LAYERS: tuple[Layer, ...] = (
+    "cut", "sew", "fold", "finished", "mark", "holes", "slit", "place", "zone", "text",
+)  # fmt: skip
 COLOURS: dict[Layer, int] = {
     "cut": 1,
     "sew": 5,

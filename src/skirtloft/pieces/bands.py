@@ -79,7 +79,7 @@ def _hull_band(design: Design, run: SewnRun, code: str, length: float, seams: Se
         joint_length=0.0,
         marks=tuple(marks),
         notes=(
-            "Fold on the middle line, over the raw hull edge of the loop; sew through both. Letters are the loop's seams. "
+            "Fold on the middle line, over the raw hull edge of the loop; sew through both. Letters: the loop's seams. "
             "In a bend cut both halves to 5 mm from the fold at the letters.",
         ),
     )

@@ -64,7 +64,7 @@ class DiaphragmCut:
 
 @dataclass(frozen=True, eq=False)
 class _Strips:
-    """Segments of the port half of a run, by their place in it, whose strips are alike; `corners` as `strip_corners`."""
+    """Segments of the port half of a run, by place, whose strips are alike; `corners` as `strip_corners`."""
 
     run: SewnRun
     numbers: tuple[int, ...]
@@ -217,12 +217,15 @@ def _numbers(numbers: Sequence[int]) -> str:
 
 
 def _notes(design: Design, strips: _Strips) -> tuple[str, ...]:
-    run, show = strips.run, "imperial" if design.project.show == "imperial" else "metric"
+    run = strips.run
+    imperial = design.project.show == "imperial"
     lines = ", ".join(pitch_text(run, k) for k in (strips.numbers[0], strips.numbers[-1] + 1))
-    span = format_length(float(np.hypot(*(strips.corners[2] - strips.corners[1]))), show)
+    span = format_length(
+        float(np.hypot(*(strips.corners[2] - strips.corners[1]))), "imperial" if imperial else "metric"
+    )
     return (
-        f"Between web lines {lines}. Bolt it at the joint with loop, strip and face; finished {span} from joint to hull. "
-        "Taut only when the loop is up.",
+        f"Between web lines {lines}. Bolt it at the joint with loop, strip and face; finished {span} from joint "
+        "to hull. Taut only when the loop is up.",
     )
 
 

@@ -13,7 +13,6 @@ from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.pieces.types import SewnRun
 from skirtloft.shape.types import FlatPanel, Plan
 
-
 SPREADS = np.round(np.linspace(0.7, 1.3, 121), 3)  # of the holes in a pitch
 WIDEST = 1.25  # times the even spacing: no gap between two holes is wider
 

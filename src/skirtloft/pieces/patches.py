@@ -79,7 +79,7 @@ def with_patch_place(web: CutPiece, half: float, reach: float) -> CutPiece:
     ring = shapely.LineString(np.vstack([placed, placed[:1]]))
     inside = ring.intersection(shapely.Polygon(web.cut_line).buffer(-1e-4))
     parts: Sequence[object] = getattr(inside, "geoms", [inside])
-    joined = shapely.line_merge(shapely.MultiLineString(list(parts)))  # type: ignore[arg-type]
+    joined = shapely.line_merge(shapely.MultiLineString(list(parts)))
     marks = [
         MarkLine(frozen_array(np.asarray(part.coords)), "place", "patch behind")
         for part in getattr(joined, "geoms", [joined])

@@ -129,7 +129,7 @@ def _joints(pieces: Sequence[CutPiece]) -> list[SeamTape]:
 
 
 def tape_cuts(tape: SeamTape, longest: float) -> tuple[float, ...]:
-    """Return where a tape is cut into parts no longer than about `longest` [m], ends included, half way between marks."""
+    """Return where a tape is cut into parts of about `longest` [m] or less, ends included, between marks."""
     count = max(1, int(np.ceil(tape.length / longest - 1e-9)))
     at = np.unique(np.round([0.0, *(mark.at for mark in tape.marks), tape.length], 6))
     between, room = (at[:-1] + at[1:]) / 2.0, np.diff(at)

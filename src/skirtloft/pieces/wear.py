@@ -41,8 +41,8 @@ def wear_outline(shape: FaceShape, height: float, inset: float) -> tuple[Floats,
     Notes
     -----
     Anticlockwise, in the frame of the face. The sides run beside the face's own, the tip is the stretch of the face's
-    own tip between them, and the top is the tip moved up: by as much as either side at its end, evenly between. A tip is
-    cut level, so the whole of it wears.
+    own tip between them, and the top is the tip moved up: by as much as either side at its end, evenly between. A tip
+    is cut level, so the whole of it wears.
     """
     import shapely
     from shapely.ops import substring
@@ -128,8 +128,8 @@ def wear_piece(design: Design, face: CutPiece, shape: FaceShape, base: str) -> C
             *(MarkLine(frozen_array(beside(line, -STITCH_EDGE)), "stitch") for line in (bow, top, stern)),
         ),
         notes=(
-            f"Lies on the outside of {face.base} between the place lines, tip on tip. One row of stitches round sides and "
-            "top, the tip open: it is unpicked and replaced when worn. No glue.",
+            f"Lies on the outside of {face.base} between the place lines, tip on tip. One row of stitches round sides "
+            "and top, the tip open: it is unpicked and replaced when worn. No glue.",
         ),
         cloth="segment" if wear.mass is None else "wear",
     )

@@ -161,8 +161,8 @@ def _centres(plan: Plan, statics: SectionStatics, diaphragm: DiaphragmResult | N
         points["diaphragm"] = (along, np.where(there, diaphragm.sized.span, 0.0))
     found = {part: _along_joint(stations.at, stations.joint, stations.outward, *at) for part, at in points.items()}
     with_face = ("web", "thread", "glue", "wear_panel", "patch", "back", "spray_flap", "binding")
-    found.update({part: found["face"] for part in with_face}, bolts=found["strips"], hull_band=found["strips"])
-    found.update({part: found["loop_panel"] for part in ("drain_flap", "loop_tie", "cover_tape")})
+    found.update(dict.fromkeys(with_face, found["face"]), bolts=found["strips"], hull_band=found["strips"])
+    found.update(dict.fromkeys(("drain_flap", "loop_tie", "cover_tape"), found["loop_panel"]))
     return found
 
 

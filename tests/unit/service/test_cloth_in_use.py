@@ -111,8 +111,8 @@ def test_a_diaphragm_is_a_part_of_its_own() -> None:
     assert skirt.service.diaphragm is not None
     strips = [piece for piece in skirt.pieces if piece.kind == "diaphragm"]
     assert part.mass == pytest.approx(sum(piece.mass * piece.quantity for piece in strips))
-    # as cut over finished, by hand for a straight strip of 150 x 472 mm with four holes of 60 mm: 179 x 537 mm less vents
-    # over 150 x 472 less vents, 0.0849/0.0595 = 1.43; corners are narrower, and their hems weigh more
+    # as cut over finished, by hand for a straight strip of 150 x 472 mm with four holes of 60 mm: 179 x 537 mm less
+    # vents over 150 x 472 less vents, 0.0849/0.0595 = 1.43; corners are narrower, and their hems weigh more
     assert 1.40 < part.mass / skirt.service.diaphragm.mass < 1.65
     assert part.z == pytest.approx((0.28 + 0.10) / 2.0, abs=1e-9)  # half way from the joint to the rail
     without = skirt_of("four-seat", *TAUT, ("skirt.diaphragm.margin", "0"))
