@@ -27,6 +27,7 @@ from skirtloft.drawing.solid import seam_parts, skirt_meshes, skirt_parts
 from skirtloft.drawing.tape_sheet import tape_sheet
 from skirtloft.drawing.template import distinct, template_sheet
 from skirtloft.drawing.template_labels import quantity_words
+from skirtloft.drawing.together import sewing_steps
 from skirtloft.errors import ExportError
 from skirtloft.export import csv, dxf, glb, json, pdf, svg, tiles
 from skirtloft.export.printer_page import printer_test
@@ -326,7 +327,7 @@ def _rows(planned: PlannedPack) -> list[PieceRow]:
 def _cut_words(planned: PlannedPack, template: Template) -> str:
     """Quantity, and spares where there are any: ``94 P + 94 S, 10 + 10 spare``."""
     words = quantity_words(template.quantities).removeprefix("cut ")
-    spares = [piece.spares for piece in planned.skirt.pieces if piece.base == template.piece.base]
+    spares = [piece.spares for piece in merged_hands(planned.skirt.pieces) if piece.base == template.piece.base]
     return f"{words}, {' + '.join(str(count) for count in spares)} spare" if any(spares) else words
 
 
@@ -359,7 +360,9 @@ def _read_me(planned: PlannedPack) -> list[Sheet]:
         facts.insert(1, f"Changed    for this pack, not in the file: {', '.join(planned.stamp.changes)}")
     findings = finding_lines(skirt.findings)
     paper = skirt.design.making.paper
-    return read_me_sheets(_rows(planned), FILES, facts, findings, planned.stamp, paper)
+    has_diaphragm = any(piece.kind == "diaphragm" for piece in skirt.pieces)
+    steps = sewing_steps(skirt.design.making, has_diaphragm)
+    return read_me_sheets(_rows(planned), FILES, facts, findings, planned.stamp, paper, steps)
 
 
 def merged_hands(pieces: Sequence[CutPiece]) -> list[CutPiece]:
