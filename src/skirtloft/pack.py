@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json as plain_json
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from skirtloft import __version__
@@ -34,6 +34,7 @@ from skirtloft.export.printer_page import printer_test
 from skirtloft.export.tile_plan import TilePlan, tile_plan
 from skirtloft.files import discard_folder, stage_folder, swap_folder, write_bytes
 from skirtloft.maths.frozen import Floats
+from skirtloft.pieces.cut_list import CUT_LIST, cut_list_rows, merged_hands
 from skirtloft.pieces.hull_strip import HullStrip, hull_strips
 from skirtloft.pieces.tapes import seam_tapes
 from skirtloft.pieces.types import CutPiece
@@ -365,36 +366,6 @@ def _read_me(planned: PlannedPack) -> list[Sheet]:
     return read_me_sheets(_rows(planned), FILES, facts, findings, planned.stamp, paper, steps)
 
 
-def merged_hands(pieces: Sequence[CutPiece]) -> list[CutPiece]:
-    """Return the pieces with both hands as one where neither side of their cloth must face out."""
-    found: dict[str, CutPiece] = {}
-    for piece in pieces:
-        alike = bool(piece.hand) and not piece.face_side
-        key = piece.base if alike else piece.id
-        known = found.get(key)
-        if known is not None:
-            piece = replace(known, quantity=known.quantity + piece.quantity, spares=known.spares + piece.spares)
-        elif alike:
-            piece = replace(piece, id=piece.base, hand="")
-        found[key] = piece
-    return list(found.values())
-
-
 def cut_list(planned: PlannedPack) -> str:
     """Return the cut list: one row per piece and hand."""
-    columns = (
-        "code", "name", "hand", "quantity", "spares", "cloth", "run", "stations", "length_mm", "width_mm",
-        "joint_mm", "holes", "area_m2", "mass_kg", "total_mass_kg", "template", "card",
-    )  # fmt: skip
-    rows = []
-    for piece in merged_hands(planned.skirt.pieces):
-        size = 1000.0 * (piece.cut_line.max(axis=0) - piece.cut_line.min(axis=0))
-        rows.append(
-            (
-                piece.id, piece.name, piece.hand, piece.quantity, piece.spares, piece.cloth, piece.run, piece.stations,
-                f"{size[0]:.1f}", f"{size[1]:.1f}", f"{1000 * piece.joint_length:.1f}", len(piece.holes),
-                f"{piece.area:.4f}", f"{piece.mass:.4f}", f"{piece.mass * piece.quantity:.3f}",
-                piece.base, "yes" if piece.is_rectangle else "",
-            )
-        )  # fmt: skip
-    return csv.render([dict(zip(columns, row, strict=True)) for row in rows], columns)
+    return csv.render(cut_list_rows(planned.skirt.pieces), CUT_LIST)

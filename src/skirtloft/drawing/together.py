@@ -40,20 +40,22 @@ STEPS = (
 
 LOOP_SEAMS = {
     "lapped": STEPS[0],
-    "superimposed": "Loop: lay neighbouring panels outside to outside, like letters together, sew line on sew line, notch "
-    "on notch; stitch the rows drawn, both allowances to the inside. Leave the seam that closes the ring to the end, and "
-    "roll the loop up so that it passes under the arm of the machine.",
-    "bound": "Loop: lay neighbouring panels outside to outside, like letters together, notch on notch; stitch on the sew "
-    "line, then fold the binding over both edges and stitch it. Leave the seam that closes the ring to the end.",
+    "superimposed": "Loop: lay neighbouring panels outside to outside, like letters together, sew line on sew line, "
+    "notch on notch; stitch the rows drawn, allowances to the inside. Leave the seam that closes the ring to the end, "
+    "and roll the loop up so that it passes under the arm of the machine.",
+    "bound": "Loop: lay neighbouring panels outside to outside, like letters together, notch on notch; stitch on the "
+    "sew line, then fold the binding over both edges and stitch it. Leave the seam that closes the ring to the end.",
 }
 BESIDES = {
-    "wear": "Wear panels: on the outside of the face between its place lines, before the webs are sewn on. One row, no glue.",
+    "wear": "Wear panels: on the outside of the face between its place lines, before the webs are sewn "
+    "on. One row, no glue.",
     "back": "Flaps or backs at the stern: fold the side laps in, and sew them on the lower hems of both webs.",
     "hull_band": "Hull band: fold it over the hull edge of the loop, letters at its seams, and sew through all layers.",
     "spray_flap": "Apron: the outermost layer under the loop at the joint, on the same bolts.",
-    "drains": "Drain slots: cut them before the loop is closed; glue each flap by its edge towards the bow or its upper "
-    "edge, so that it opens aft and down.",
-    "loop_ties": "Loop ties: inside the loop, from the bolts at the joint to the hull strip, at the web lines they name.",
+    "drains": "Drain slots: cut them before the loop is closed; glue each flap by its edge towards the bow or its "
+    "upper edge, so that it opens aft and down.",
+    "loop_ties": "Loop ties: inside the loop, from the bolts at the joint to the hull strip, at the web lines "
+    "they name.",
     "covers": "Cover tapes: over the seams outside, without pull, after the loop is closed.",
 }
 
@@ -76,6 +78,8 @@ def sewing_steps(making: Making, diaphragm: bool) -> tuple[str, ...]:
         extras.append(
             "Diaphragm: hem the strips; each lies between two webs, bolted with the joint and then to the hull."
         )
+    if making.wear is not None:  # sewn on while the face is flat
+        steps.insert(1, extras.pop(0))
     return (*steps, *extras, *STEPS[3:])
 
 
@@ -84,9 +88,10 @@ def together(column: Column, steps: Sequence[str] = STEPS) -> list[Item]:
     top = column.top
     sketches = [*_joint_sketch(column.left + 4.0, top - 70.0), *_segment_sketch(column.left + 90.0, top - 70.0)]
     column.top = top - 82.0
+    size = 2.7 if len(steps) <= len(STEPS) + 3 else 2.4
     for number, words in enumerate(steps, start=1):
-        column.items.append(Text("text", column.left, column.top - 1.75 * 2.7, f"{number}", 2.7, 0.0, "start", True))
-        column.paragraph(words, 2.7, indent=6.0)
+        column.items.append(Text("text", column.left, column.top - 1.75 * size, f"{number}", size, 0.0, "start", True))
+        column.paragraph(words, size, indent=6.0)
     return [*sketches, *column.items]
 
 
