@@ -86,7 +86,8 @@ def _diaphragm_lines(skirt: Skirt) -> list[str]:
     return [
         f"Margin    {float(sized.margin[there].min()):.2g} of the diaphragm; it pulls up to {pull:.3g} N/m on straight"
         f" runs (computed), slack below {format_mass(float(result.slack_mass[there].max()), show)}",
-        f"          its {strips} strips are among the pieces, codes D; the loop is cut short for it: do not fly without",
+        f"          its {strips} strips are among the pieces, codes D; the loop is cut short for it:"
+        " do not fly without it",
     ]
 
 

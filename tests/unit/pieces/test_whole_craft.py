@@ -103,7 +103,6 @@ def test_every_cut_line_is_a_valid_polygon_that_holds_its_sew_line(skirt):
 
 def test_holes_of_loop_strip_and_segment_coincide(skirt):
     """Laid along the joint of a run, port side: within 0.1 mm, and with an apron's too."""
-    making = skirt.design.making
     port = [p for p in of(skirt, "loop_panel") if p.hand != "S"]
     aprons = {p.joint_length: p for p in of(skirt, "spray_flap")}
     for strip in of(skirt, "joint_strip"):
@@ -130,7 +129,6 @@ def test_holes_of_loop_strip_and_segment_coincide(skirt):
         assert near.max() < 1e-4
         if strip.joint_length in aprons:
             assert len(aprons[strip.joint_length].holes) == len(wanted)
-    assert making.hole > 0.0
 
 
 def test_tapes_carry_the_marks_of_both_pieces(skirt):
@@ -194,6 +192,6 @@ def test_cloth_without_an_outside_needs_no_hands():
     assert webs[0]["quantity"] == sum(int(row["quantity"]) for row in apart)
     assert webs[0]["spares"] == sum(int(row["spares"]) for row in apart)
     assert sum(p.quantity for p in merged_hands(both.pieces)) == sum(p.quantity for p in one.pieces)
-    counted = dict((piece.base, counts) for piece, counts in distinct(both.pieces))
+    counted = {piece.base: counts for piece, counts in distinct(both.pieces)}
     assert counted["W1"] == {"either": webs[0]["quantity"]}
     assert counted["L02"] == {"P": 1, "S": 1}
