@@ -28,8 +28,10 @@ from skirtloft.drawing.sheet import Sheet
 from skirtloft.drawing.sits_sheets import sits_sheets
 from skirtloft.drawing.solid import seam_parts, skirt_meshes, skirt_parts
 from skirtloft.drawing.strain_sheet import strain_sheets
+from skirtloft.drawing.tape_sheet import tape_sheet
 from skirtloft.drawing.template import distinct, template_sheet
 from skirtloft.drawing.template_labels import quantity_words
+from skirtloft.drawing.together import sewing_steps
 from skirtloft.drawing.water_sheets import water_sheets
 from skirtloft.errors import ExportError
 from skirtloft.export import csv, dxf, glb, json, pdf, svg, tiles
@@ -40,7 +42,9 @@ from skirtloft.files import discard_folder, stage_folder, swap_folder, write_byt
 from skirtloft.maths.frozen import Floats
 from skirtloft.pack_contents import FILES, PARTS, belongs
 from skirtloft.pack_place import FORMAT, MANIFEST, is_pack
+from skirtloft.pieces.cut_list import CUT_LIST, cut_list_rows, merged_hands
 from skirtloft.pieces.hull_strip import HullStrip, hull_strips
+from skirtloft.pieces.tapes import seam_tapes
 from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
 from skirtloft.report import finding_lines, plain_lines, shopping_lines, verdict_line
@@ -228,6 +232,7 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
         ("hull-offsets.csv", lambda: csv.render(hull_offsets(skirt.hull), COLUMNS).encode()),
         *_strip_makers(planned),
         *_former_makers(planned),
+        *_tape_makers(planned),
         ("cut-list.csv", lambda: cut_list(planned).encode()),
         ("skirt.glb", lambda: glb.render(skirt_meshes(skirt))),
         ("results.json", lambda: json.render(results(skirt, planned.digest)).encode()),
@@ -263,6 +268,14 @@ def _former_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
             makers.append((f"formers/{sheet.name}.pdf", lambda sheet=sheet: pdf.render([sheet])))  # type: ignore[misc]
         makers.append((f"formers/{sheet.name}.dxf", lambda sheet=sheet: dxf.render(sheet).encode()))  # type: ignore[misc]
         makers += [(f"formers/{sheet.name}-{paper}.pdf", _tiled(planned, sheet, paper, None)) for paper in PAPERS]
+    return makers
+
+
+def _tape_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
+    """Return the seam tapes, to plot and on tiles."""
+    sheet = tape_sheet(seam_tapes(planned.skirt.pieces), planned.stamp)
+    makers: list[tuple[str, Maker]] = [("tapes/seam-tapes.pdf", lambda: pdf.render([sheet]))]
+    makers += [(f"tapes/seam-tapes-{paper}.pdf", _tiled(planned, sheet, paper, None)) for paper in PAPERS]
     return makers
 
 
@@ -323,7 +336,7 @@ def _rows(planned: PlannedPack) -> list[PieceRow]:
             PieceRow(
                 code=piece.base,
                 name=piece.name,
-                cut=quantity_words(template.quantities).removeprefix("cut "),
+                cut=_cut_words(planned, template),
                 cloth=piece.cloth,
                 size=_size_words(size, planned.stamp.project.show),
                 pages_a4=counts.get("A4", 0),
@@ -332,6 +345,13 @@ def _rows(planned: PlannedPack) -> list[PieceRow]:
             )
         )
     return rows
+
+
+def _cut_words(planned: PlannedPack, template: Template) -> str:
+    """Quantity, and spares where there are any: ``94 P + 94 S, 10 + 10 spare``."""
+    words = quantity_words(template.quantities).removeprefix("cut ")
+    spares = [piece.spares for piece in merged_hands(planned.skirt.pieces) if piece.base == template.piece.base]
+    return f"{words}, {' + '.join(str(count) for count in spares)} spare" if any(spares) else words
 
 
 def _size_words(size: Floats, show: Show) -> str:
@@ -348,24 +368,11 @@ def _read_me(planned: PlannedPack) -> list[Sheet]:
     findings = finding_lines(skirt.findings, skirt.design.project.show)
     paper = skirt.design.making.paper
     there = tuple(row for row in FILES if belongs(row[0], planned.only))
-    return read_me_sheets(_rows(planned), there, facts, findings, planned.stamp, paper)
+    has_diaphragm = any(piece.kind == "diaphragm" for piece in skirt.pieces)
+    steps = sewing_steps(skirt.design.making, has_diaphragm)
+    return read_me_sheets(_rows(planned), there, facts, findings, planned.stamp, paper, steps)
 
 
 def cut_list(planned: PlannedPack) -> str:
     """Return the cut list: one row per piece and hand."""
-    columns = (
-        "code", "name", "hand", "quantity", "cloth", "run", "stations", "length_mm", "width_mm",
-        "joint_mm", "holes", "area_m2", "mass_kg", "total_mass_kg", "template", "card",
-    )  # fmt: skip
-    rows = []
-    for piece in planned.skirt.pieces:
-        size = 1000.0 * (piece.cut_line.max(axis=0) - piece.cut_line.min(axis=0))
-        rows.append(
-            (
-                piece.id, piece.name, piece.hand, piece.quantity, piece.cloth, piece.run, piece.stations,
-                f"{size[0]:.1f}", f"{size[1]:.1f}", f"{1000 * piece.joint_length:.1f}", len(piece.holes),
-                f"{piece.area:.4f}", f"{piece.mass:.4f}", f"{piece.mass * piece.quantity:.3f}",
-                piece.base, "yes" if piece.is_rectangle else "",
-            )
-        )  # fmt: skip
-    return csv.render([dict(zip(columns, row, strict=True)) for row in rows], columns)
+    return csv.render(cut_list_rows(planned.skirt.pieces), CUT_LIST)

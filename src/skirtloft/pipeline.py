@@ -29,8 +29,9 @@ from skirtloft.physics.statics_types import LoopCloth, SectionStatics, TurnedSec
 from skirtloft.physics.types import Cushion, Sections
 from skirtloft.pieces.corner_cloth import CornerCloth, corner_cloth
 from skirtloft.pieces.cut_pieces import cut_pieces
+from skirtloft.pieces.seams import face_allowance, hem_allowance
 from skirtloft.pieces.types import CutPiece
-from skirtloft.service.diaphragm import diaphragm_result, pull_direction, slack_pressure
+from skirtloft.service.diaphragm import diaphragm_cut, diaphragm_result, pull_direction, slack_pressure
 from skirtloft.service.in_service import InService, in_service
 from skirtloft.shape.between import Places, places_along, station_places
 from skirtloft.shape.develop import Development, develop
@@ -128,7 +129,7 @@ def build(design: Design, cut: bool = True, preview: bool = True, progress: Prog
     behaviour = section_behaviour(statics, rests, pull_direction(diaphragm))
     development = flat_panels(design, plan, sections, preview or not cut, progress)
     cloth = corner_cloth(design, plan, statics, behaviour.quarter_rule)
-    pieces = cut_pieces(design, plan, development.panels, cloth.cut) if cut else ()
+    pieces = cut_pieces(design, plan, development.panels, cloth.cut, diaphragm_cut(diaphragm, plan)) if cut else ()
     service = in_service(design, plan, cushions, (statics, rests, pieces), diaphragm)
     findings = (
         *check(design, plan, cushions, air, sections, development, pieces),
@@ -249,8 +250,8 @@ def solve_places(
         segment = segment_cloth(
             shape,
             areal_mass=cloth.segment.mass,
-            seam=making.seam,
-            hem=making.hem,
+            seam=face_allowance(making),
+            hem=hem_allowance(making),
             tip_trim=making.tip_trim,
             joint=making.joint,
         )

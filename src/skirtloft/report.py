@@ -94,8 +94,8 @@ def _diaphragm_lines(skirt: Skirt) -> list[str]:
     return [
         f"Margin    {margin:.2g} of the diaphragm; it pulls up to {pull} on straight"
         f" runs (computed), slack below {format_mass(float(result.slack_mass[whole].max()), show)}",
-        f"          its {strips} strips are not among the pieces: finished sizes are in the results, diaphragm.runs;"
-        " the loop is cut short for it, do not fly without",
+        f"          its {strips} strips are among the pieces, codes D; the loop is cut short for it:"
+        " do not fly without it",
     ]
 
 
@@ -177,25 +177,30 @@ def pattern_line(skirt: Skirt) -> str:
 def _piece_line(skirt: Skirt) -> str:
     cloths = {"loop": 0, "segment": 0}
     for piece in skirt.pieces:
-        cloths[piece.cloth] += piece.quantity
+        cloths[piece.cloth] = cloths.get(piece.cloth, 0) + piece.quantity
+    others = "".join(f", {cloths[name]} of {name} cloth" for name in ("wear", "diaphragm") if cloths.get(name))
     segments = sum(run.segments * (1 if run.crosses_centre else 2) for run in skirt.plan.runs)
     templates = len({piece.base for piece in skirt.pieces})
     return (
         f"Pieces    {sum(cloths.values())} to cut from {templates} templates:"
-        f" {cloths['loop']} of loop cloth, {cloths['segment']} of segment cloth ({segments} segments)"
+        f" {cloths['loop']} of loop cloth, {cloths['segment']} of segment cloth ({segments} segments){others}"
     )
 
 
 def shopping_lines(skirt: Skirt) -> list[str]:
     """Return how much cloth is in the pieces, and how many bolts and ties; offcuts and spares are to be added."""
     show = skirt.design.project.show
-    area = {cloth: sum(p.area * p.quantity for p in skirt.pieces if p.cloth == cloth) for cloth in ("loop", "segment")}
+    names = ("loop", "segment", "wear", "diaphragm")
+    area = {cloth: sum(p.area * p.quantity for p in skirt.pieces if p.cloth == cloth) for cloth in names}
+    others = {"wear": "for wear panels", "diaphragm": "for the diaphragm"}
+    more = "".join(f", {format_area(area[name], show)} {words}" for name, words in others.items() if area[name])
+    spare = sum(p.spares for p in skirt.pieces if p.kind == "face")
     holes = sum(len(piece.holes) * piece.quantity for piece in skirt.pieces if piece.kind == "face")
     ties = sum(piece.quantity for piece in skirt.pieces if piece.kind == "web")
     seams = sum(edge.length * piece.quantity for piece in skirt.pieces for edge in piece.edges if edge.kind == "seam")
     return [
         f"Cloth     in the pieces, without offcuts and spares: {format_area(area['loop'], show)} for the loop,"
-        f" {format_area(area['segment'], show)} for segments and strips",
+        f" {format_area(area['segment'], show)} for segments and strips{more}; spares besides: {spare} segments",
         f"Fixings   {holes} bolts along the joint, {ties} ties at the inner fixings,"
         f" {format_length(seams / 2.0, show)} of seam",
     ]

@@ -11,6 +11,7 @@ from skirtloft.pieces.types import CutPiece
 from skirtloft.shape.develop import Development
 
 NARROW = 0.060  # m at the joint
+TAPES = ("cover_tape", "binding")  # may be pieced together or bought
 PANEL_EDGE = 0.05e-3  # m: how far a pattern edge may be from the true curve, per panel
 
 
@@ -46,6 +47,13 @@ def _sewable(design: Design) -> list[Finding]:
     found = []
     for rule, title, value, least, key in (
         ("seam-allowance", "Seam allowance wide enough for two rows of stitches", making.seam, 0.015, "seam"),
+        (
+            "hull-edge-allowance",
+            "Cloth beyond the hull edge wide enough for a hole and its edge distance",
+            making.hull_edge,
+            making.hole_edge + making.hole / 2.0,
+            "hull_edge",
+        ),
         ("hem-allowance", "Hem wide enough to fold and stitch", making.hem, 0.008, "hem"),
     ):
         found.append(
@@ -58,7 +66,9 @@ def _sewable(design: Design) -> list[Finding]:
                 low=least,
                 high=None,
                 where="making",
-                why="Stitches too near a cut edge pull out.",
+                why="A bolt too near a cut edge tears out."
+                if key == "hull_edge"
+                else "Stitches too near a cut edge pull out.",
                 change=f"Set making.{key} to {1000 * least:.0f} mm or more.",
                 source=TRADE,
             )
@@ -89,7 +99,9 @@ def _fits_roll(design: Design, pieces: tuple[CutPiece, ...]) -> Finding:
     spare = [
         (design.cloth.loop if piece.cloth == "loop" else design.cloth.segment).roll_width - width_across_warp(piece)
         for piece in pieces
+        if piece.kind not in TAPES
     ]
+    there = [piece for piece in pieces if piece.kind not in TAPES]
     worst = int(np.argmin(spare))
     return Finding(
         rule="fits-roll",
@@ -99,7 +111,7 @@ def _fits_roll(design: Design, pieces: tuple[CutPiece, ...]) -> Finding:
         unit="m",
         low=0.0,
         high=None,
-        where=pieces[worst].id,
+        where=there[worst].id,
         why="A piece wider than the roll would have to be pieced together.",
         change="Use a wider roll, turn the warp, or more stations.",
         source="closed form: extent of the cut line across the warp",

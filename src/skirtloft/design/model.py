@@ -13,6 +13,7 @@ from pydantic import model_validator
 from skirtloft.design.air_model import Air
 from skirtloft.design.bounce_model import Bounce
 from skirtloft.design.cloth_model import Diaphragm, Fittings, Skids, Stitch, Strength, Tear
+from skirtloft.design.extras_model import Back, Covers, Drains, HullBand, LoopTies, Seams, Spares, SprayFlap, Wear
 from skirtloft.design.material_model import Materials, Prices
 from skirtloft.design.ride_model import Balance, UnderWay
 from skirtloft.design.schema import (
@@ -307,6 +308,16 @@ class Making(Record):
     glued: bool = default("making.glued")
     shock: Annotated[float, Number(1.0, 20.0)] = default("making.shock")
     fittings: Fittings = Fittings()
+    patch: Allowance = length_default("making.patch")
+    seams: Seams = Seams()
+    spares: Spares = Spares()
+    wear: Wear | None = None
+    back: Back | None = None
+    hull_band: HullBand | None = None
+    spray_flap: SprayFlap | None = None
+    drains: Drains | None = None
+    loop_ties: LoopTies | None = None
+    covers: Covers | None = None
     paper: Paper = default("making.paper")
     printer_x: Annotated[float, Number(0.9, 1.1)] = default("making.printer_x")
     printer_y: Annotated[float, Number(0.9, 1.1)] = default("making.printer_y")

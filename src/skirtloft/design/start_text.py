@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from skirtloft.design.air_text import air_tables
 from skirtloft.design.bounce_text import bounce_table
 from skirtloft.design.cloth_text import diaphragm_table, fittings_table, sewing_keys, skids_table, strength_keys
+from skirtloft.design.extras_text import extras_tables
 from skirtloft.design.model import FORMAT, Show
 from skirtloft.design.quantity import OUNCE, POUND, YARD
 from skirtloft.design.ride_text import ride_tables
@@ -290,7 +291,7 @@ one_way = false
 def _making(write: Writer) -> str:
     return f"""\
 [making]  # cloth left outside the sewn or finished line, holes, paper
-seam = {write.choice("25 mm", "1 in")}  # lap between loop panels, and of face to web
+seam = {write.choice("25 mm", "1 in")}  # width of a lap, or cloth on either side of another seam
 hull_edge = {write.choice("40 mm", "1 1/2 in")}  # top hem under the edge strip
 # hull_edge_corner = {write.choice("65 mm", "2 1/2 in")}  # on corner panels, to let out; left out: what it takes
 joint = {write.choice("25 mm", "1 in")}  # beyond the joint: it carries the row of bolts
@@ -300,10 +301,11 @@ level = {write.choice("10 mm", "3/8 in")}  # joint and tips this near to level a
 hole = {write.choice("6 mm", "1/4 in")}  # for bolts and ties
 hole_pitch = {write.choice("60 mm", "2 1/2 in")}  # wanted spacing along the joint
 hole_edge = {write.choice("15 mm", "5/8 in")}  # centre of a hole to the cut edge
+patch = {write.choice("30 mm", "1 1/4 in")}  # how far the patch behind a tie hole reaches beyond its tab; zero: none
 {sewing_keys(write)}paper = {write.choice("A4", "Letter")}  # A4 or Letter, for tiled templates
 printer_x = 1.0  # from the printed test page: what its rule of 100 measures, over 100
 printer_y = 1.0
-{fittings_table(write)}
+{fittings_table(write)}{extras_tables(write)}
 
 [making.loop]  # how the panels of the loop are made flat
 pattern = "exact"  # "exact": least strain, curved edges; "quick": no strain, straight edges, less true in corners

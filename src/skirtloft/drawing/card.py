@@ -104,7 +104,7 @@ def _mark(value: float, show: Show) -> str:
 def _say_facts(column: Column, card: Rectangle, quantities: Mapping[str, int], show: Show, size: float) -> None:
     """Quantity, hand, cloth, sides, diagonals, seams and notes."""
     piece = card.piece
-    both_hands = bool(quantities.get("P") and quantities.get("S"))
+    both_hands = bool((quantities.get("P") and quantities.get("S")) or quantities.get("either"))
     column.heading(f"{piece.base}: {quantity_words(quantities)}", 5.0)
     column.heading("OUTSIDE UP", 4.5)
     cloth = f"{piece.cloth.capitalize()} cloth; warp {_warp_words(card)}."

@@ -9,7 +9,7 @@ import numpy as np
 
 from skirtloft.design.model import Show
 from skirtloft.drawing.dimension import inches
-from skirtloft.drawing.template_labels import ends
+from skirtloft.drawing.template_labels import SMALL_PARTS, ends
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.pieces.types import CutPiece, Edge
 
@@ -118,6 +118,8 @@ def side_edges(card: Rectangle) -> dict[str, list[Edge]]:
 
 def side_name(card: Rectangle, side: str) -> str:
     """Return what the builder calls a long side: "hull side"; on a joint strip what lies against it: "loop side"."""
+    if card.piece.kind in SMALL_PARTS:
+        return {"hull": "upper side", "joint": "lower side"}.get(side, f"{side} side")
     edges = side_edges(card)[side]
     name = edges[0].name if edges else ""
     return {"edge on the loop": "loop side", "edge on the segments": "segment side"}.get(name, f"{side} side")
@@ -136,7 +138,7 @@ def sew_lines(card: Rectangle) -> dict[str, float]:
 
 def tables(card: Rectangle) -> list[Table]:
     """Return every table of the card, holes first."""
-    return [*_holes(card), *_lines(card), *_side_notches(card), *_end_notches(card)]
+    return [*_holes(card), *_vents(card), *_slots(card), *_lines(card), *_side_notches(card), *_end_notches(card)]
 
 
 def _in_from(card: Rectangle, y: float) -> str:
@@ -147,26 +149,47 @@ def _in_from(card: Rectangle, y: float) -> str:
 
 
 def _holes(card: Rectangle) -> list[Table]:
-    at = measured(card, card.piece.holes)
+    return _rows_of(card, np.vstack([card.piece.holes, card.piece.lap_holes]), card.piece.hole_diameter, "holes")
+
+
+def _vents(card: Rectangle) -> list[Table]:
+    return _rows_of(card, card.piece.vents, card.piece.vent_diameter, "vents")
+
+
+def _slots(card: Rectangle) -> list[Table]:
+    """Drain slots: where each begins, how long they are, and how far in they lie."""
+    ends = [measured(card, mark.points) for mark in card.piece.marks if mark.kind == "slot"]
+    if not ends:
+        return []
+    long = float(np.ptp(ends[0][:, 0]))
+    about = f"Each begins here and is {half_millimetre(long):.1f} mm long, {_in_from(card, float(ends[0][0, 1]))}."
+    starts = sorted(float(end[:, 0].min()) for end in ends)
+    return [Table("Drain slots to cut", about, tuple((f"{k + 1}", x) for k, x in enumerate(starts)))]
+
+
+def _rows_of(card: Rectangle, places: Floats, diameter: float, word: str) -> list[Table]:
+    """Round holes of one size, row by row; rows with the same distances together."""
+    at = measured(card, places)
     rows: dict[float, list[float]] = {}
     for x, y in at:
         rows.setdefault(round(float(y), 1), []).append(float(x))
     merged: list[tuple[list[float], list[float]]] = []
-    for y, places in sorted(rows.items()):
-        places.sort()
+    for y, row in sorted(rows.items()):
+        row.sort()
         for heights, known in merged:
-            if len(known) == len(places) and np.allclose(known, places, atol=SAME):
+            if len(known) == len(row) and np.allclose(known, row, atol=SAME):
                 heights.append(y)
                 break
         else:
-            merged.append(([y], places))
-    size = f"{card.piece.hole_diameter * 1000.0:g} mm"
+            merged.append(([y], row))
+    size = f"{diameter * 1000.0:g} mm"
     found = []
-    for heights, places in merged:
+    for heights, row in merged:
         many = len(heights) > 1
         about = ("Rows " if many else "Row ") + " and ".join(_in_from(card, y) for y in heights) + "."
-        heading = f"{len(places)} holes {size}" + (f" in each of {len(heights)} rows" if many else "")
-        found.append(Table(heading, about, tuple((f"{k + 1}", x) for k, x in enumerate(places))))
+        what = word if len(row) > 1 else word.removesuffix("s")
+        heading = f"{len(row)} {what} {size}" + (f" in each of {len(heights)} rows" if many else "")
+        found.append(Table(heading, about, tuple((f"{k + 1}", x) for k, x in enumerate(row))))
     return found
 
 

@@ -30,7 +30,7 @@ def overlaps(sheet: Sheet, clearance: float = 0.0) -> list[Overlap]:
     """Return every text of `sheet` that overlaps a text or a line, or leaves its piece (on a template) or its page.
 
     `clearance` [mm] is kept from everything but the edge of the page; the outline of a text is the box of its letters,
-    that of a line its middle. Arrow heads and filled areas count as lines.
+    that of a line its middle. Arrow heads and filled areas count as lines. Words may stand on the light dots of a zone.
     """
     import shapely
 
@@ -39,7 +39,7 @@ def overlaps(sheet: Sheet, clearance: float = 0.0) -> list[Overlap]:
         return []
     boxes = shapely.polygons(np.array([text_box(text) for text in texts]))
     found = _texts_on_texts(texts, boxes)
-    drawn = [item for item in sheet.items if not isinstance(item, Text)]
+    drawn = [item for item in sheet.items if not isinstance(item, Text) and item.layer != "zone"]
     shapes = [item_shape(item) for item in drawn]
     if shapes:
         hits = shapely.STRtree(shapes).query(boxes, predicate="dwithin", distance=clearance)

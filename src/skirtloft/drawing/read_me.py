@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from skirtloft.drawing.lettering import text_width
 from skirtloft.drawing.page import Column, Stamp, page, page_room
 from skirtloft.drawing.sheet import Item, Layer, Line, Sheet, Text
-from skirtloft.drawing.together import together
+from skirtloft.drawing.together import STEPS, together
 from skirtloft.maths.frozen import frozen_array
 
 CAUTIONS = (
@@ -28,6 +28,9 @@ LEGEND: tuple[tuple[Layer, str], ...] = (
     ("fold", "fold"),
     ("finished", "finished edge: trim to here at first hover"),
     ("mark", "mark: notch, pitch line, centre"),
+    ("slit", "slit: cut here, from the edge as far as the line goes; a drain slot: cut its length"),
+    ("place", "place line: another piece lies here"),
+    ("zone", "row of stitches, or edge of the glue"),
 )
 
 
@@ -52,6 +55,7 @@ def read_me_sheets(
     findings: Sequence[str],
     stamp: Stamp,
     paper: str,
+    steps: Sequence[str] = STEPS,
 ) -> list[Sheet]:
     """Return the read-me: contents, templates, how it goes together, how to use the paper, cautions.
 
@@ -61,12 +65,13 @@ def read_me_sheets(
     files : (name, what it is)
     facts : lines of a label (10 letters) and its words
     findings : failures and warnings with what to change
+    steps : order of sewing and fitting
     """
     bodies = [("Read me first", body) for body in _contents(rows, files, facts, paper)]
     if findings:
         bodies += [("What to change, and what to watch", body) for body in _findings(findings, paper)]
     bodies += [("Templates", body) for body in _piece_tables(rows, paper)]
-    bodies += [("How it goes together", together(_column(paper))), ("How to use the paper", _how_to(paper))]
+    bodies += [("How it goes together", together(_column(paper), steps)), ("How to use the paper", _how_to(paper))]
     return [
         page(
             f"read-me-{k}", title, body, stamp, paper=paper, landscape=False, scale="-", number=f"{k} of {len(bodies)}"

@@ -22,10 +22,12 @@ TAB = 25.0  # a hem's fold stops this far from a tie hole on its line [mm]
 STROKES_APART = 3.0  # two strokes of a double notch [mm]
 
 EDGE_LAYERS: dict[str, Layer] = {
-    "seam": "sew", "hull": "sew", "joint": "sew", "end": "sew", "hem": "fold", "fold": "fold", "tip": "finished"
+    "seam": "sew", "hull": "sew", "joint": "sew", "end": "sew", "hem": "fold", "fold": "fold", "tip": "finished",
+    "lap": "fold", "free": "cut",
 }  # fmt: skip
 MARK_LAYERS: dict[str, Layer] = {
-    "fold": "fold", "trim": "finished", "pitch": "mark", "centre": "mark", "slit": "mark"
+    "fold": "fold", "trim": "finished", "pitch": "mark", "centre": "mark", "slit": "slit", "slot": "slit",
+    "place": "place", "stitch": "zone", "glue": "zone",
 }  # fmt: skip
 
 
@@ -41,11 +43,15 @@ def template_sheets(pieces: Sequence[CutPiece], stamp: Stamp) -> list[Sheet]:
 
 
 def distinct(pieces: Sequence[CutPiece]) -> list[tuple[CutPiece, dict[str, int]]]:
-    """Return each distinct piece once, its port hand where there are two, with the quantity to cut per hand."""
+    """Return each distinct piece once, its port hand where there are two, with the quantity to cut per hand.
+
+    Where neither side of the cloth must face out, both hands are cut alike and counted as "either".
+    """
     found: dict[str, tuple[CutPiece, dict[str, int]]] = {}
     for piece in pieces:
         first, quantities = found.get(piece.base, (piece, {}))
-        quantities[piece.hand] = quantities.get(piece.hand, 0) + piece.quantity
+        hand = "either" if piece.hand and not piece.face_side else piece.hand
+        quantities[hand] = quantities.get(hand, 0) + piece.quantity
         found[piece.base] = (piece if piece.hand == "P" else first, quantities)
     return list(found.values())
 
@@ -70,7 +76,7 @@ def template_sheet(piece: CutPiece, quantities: Mapping[str, int], stamp: Stamp)
     width, height = laid.cut.max(axis=0) + MARGIN
     drawn = [*_each_once([*_lines(laid), *_notches(laid)]), *_hole_items(laid)]
     labels = piece_labels(laid, quantities, stamp)
-    words = place_labels(laid.cut, drawn, labels, piece.base)
+    words = place_labels(laid.cut, [item for item in drawn if item.layer != "zone"], labels, piece.base)
     title = f"{piece.base}  {piece.name}, {quantity_words(quantities)}"
     items = (*drawn, *words, *rules(float(width), float(height)))
     return Sheet(piece.base, title, float(width), float(height), items, "template")
@@ -91,6 +97,8 @@ def lay_on_sheet(piece: CutPiece) -> Laid:
         edges=tuple(laid(edge.points)[::backwards] for edge in piece.edges),
         marks=tuple(laid(mark.points) for mark in piece.marks),
         holes=laid(piece.holes.reshape(-1, 2)),
+        lap_holes=laid(piece.lap_holes.reshape(-1, 2)),
+        vents=laid(piece.vents.reshape(-1, 2)),
         turn=frozen_array(np.diag(flip)),
         shift=frozen_array(-low),
     )
@@ -157,11 +165,14 @@ def _stroke(laid: Laid, start: Floats, out: Floats, notch: Notch) -> Line:
 
 
 def _hole_items(laid: Laid) -> list[Item]:
-    """A circle per hole and a cross on its centre."""
+    """A circle per hole and vent, and a cross on its centre."""
     radius = laid.piece.hole_diameter * 500.0
     arm = radius + 1.0
-    items: list[Item] = []
-    for x, y in laid.holes:
+    items: list[Item] = [Circle("holes", float(x), float(y), laid.piece.vent_diameter * 500.0) for x, y in laid.vents]
+    for x, y in laid.vents:
+        items.append(Line("mark", frozen_array([[x - 2.0, y], [x + 2.0, y]])))
+        items.append(Line("mark", frozen_array([[x, y - 2.0], [x, y + 2.0]])))
+    for x, y in np.vstack([laid.holes, laid.lap_holes]):
         items.append(Circle("holes", float(x), float(y), radius))
         items.append(Line("mark", frozen_array([[x - arm, y], [x + arm, y]])))
         items.append(Line("mark", frozen_array([[x, y - arm], [x, y + arm]])))

@@ -17,6 +17,8 @@ from skirtloft.pieces.types import CutPiece, Edge
 
 ON_CARD = ("the name", "the hole count", "the stations")
 SMALL = (4.2, LEAST_HEIGHT)
+SMALL_PARTS = ("patch", "drain_flap", "loop_tie", "cover_tape", "binding")  # lie any way round
+EVEN = ("face", "wear_panel", "back", "diaphragm")
 INWARD_BANDS = (CLEARANCE + 0.8, CLEARANCE + 4.0, CLEARANCE + 9.0, CLEARANCE + 16.0)
 
 
@@ -32,6 +34,8 @@ class Laid:
     edges: tuple[Floats, ...]
     marks: tuple[Floats, ...]
     holes: Floats
+    lap_holes: Floats
+    vents: Floats
     turn: Floats
     shift: Floats
 
@@ -44,7 +48,7 @@ class Laid:
 def piece_labels(laid: Laid, quantities: Mapping[str, int], stamp: Stamp) -> list[Label]:
     """Return the labels of a piece in order of importance; `quantities` by hand ("P", "S", "")."""
     show = stamp.project.show
-    both_hands = bool(quantities.get("P") and quantities.get("S"))
+    both_hands = bool((quantities.get("P") and quantities.get("S")) or quantities.get("either"))
     labels = [*_refusal(laid, stamp), *_title(laid, quantities, stamp), *_arrows(laid)]
     labels += _along_edges(laid, both_hands, show)
     labels += [*_stations(laid, both_hands), *_holes(laid, show), *_record(laid, stamp), *_notes(laid)]
@@ -59,13 +63,20 @@ def _spared(label: Label) -> Label:
 
 
 def quantity_words(quantities: Mapping[str, int]) -> str:
-    """Return ``cut 14 P + 14 S``, ``cut 2 S`` or ``cut 8``."""
-    hands = [f"{quantities[hand]} {hand}".strip() for hand in ("P", "S", "") if quantities.get(hand)]
+    """Return ``cut 14 P + 14 S``, ``cut 2 S``, ``cut 8``, or ``cut 28`` where both hands are cut alike ("either")."""
+    words = {"either": ""}
+    hands = [
+        f"{quantities[hand]} {words.get(hand, hand)}".strip()
+        for hand in ("P", "S", "", "either")
+        if quantities.get(hand)
+    ]
     return "cut " + " + ".join(hands)
 
 
 def hand_words(hand: str, quantities: Mapping[str, int]) -> tuple[str, ...]:
     """Return which way up the template serves which hand, longest form first; nothing where there are no hands."""
+    if quantities.get("either"):
+        return ("P and S alike: the cloth has no outside.", "P and S alike")
     other = {"P": "S", "S": "P"}.get(hand, "")
     if not other or not quantities.get(other):
         return ()
@@ -153,9 +164,9 @@ def _arrows(laid: Laid) -> list[Label]:
         _arrow(f"the arrow {x_words}", x_words, middle + size * (0.25 * x + up), x, 1, (25.0, 15.0, 9.0)),
         _arrow(f"the arrow {y_words}", y_words, middle + 0.28 * size * y, y, 1, (25.0, 15.0, 9.0)),
     ]
-    if (
-        piece.kind == "face" and not piece.hand
-    ):  # the same on both sides of the craft, so neither side of it points to the bow
+    if piece.kind in SMALL_PARTS:
+        return arrows[:1]
+    if not piece.hand and piece.kind in EVEN:  # the same on both sides of the craft: neither side points to the bow
         del arrows[1]
     return arrows
 
@@ -165,7 +176,9 @@ def ends(piece: CutPiece) -> tuple[str, str]:
 
     A piece across the centre line has x to starboard at the bow and to port at the stern.
     """
-    if piece.hand == "" and piece.kind in ("loop_panel", "joint_strip"):
+    if piece.kind in SMALL_PARTS:
+        return "left", "right"
+    if piece.hand == "" and piece.kind in ("loop_panel", "joint_strip", "hull_band", "spray_flap"):
         return {"bow": ("starboard", "port"), "stern": ("port", "starboard")}.get(piece.run, ("bow", "stern"))
     return "bow", "stern"
 
@@ -174,7 +187,8 @@ def _ways(piece: CutPiece) -> tuple[str, str]:
     """Return what lies along x of the piece (against it on a web, whose x is outboard) and along y."""
     if piece.kind == "web":
         return "to hull", "up"
-    return f"to {ends(piece)[0]}", "to joint" if piece.kind == "face" else "to hull"
+    upward = {"face": "to joint", "wear_panel": "to joint", "back": "up", "spray_flap": "to joint"}
+    return f"to {ends(piece)[0]}", upward.get(piece.kind, "to hull")
 
 
 def edge_words(piece: CutPiece, edge: Edge, both_hands: bool, show: Show) -> tuple[str, ...]:
@@ -184,14 +198,22 @@ def edge_words(piece: CutPiece, edge: Edge, both_hands: bool, show: Show) -> tup
     joins = f", joins {names}" if names and edge.kind != "hull" else ""
     if edge.kind == "tip":
         return (f"tip: trim at first hover, {length}", "tip: trim at first hover")
+    if edge.kind == "hem" and edge.allowance == 0.0:
+        return ("bound edge", "bound")
     if edge.kind == "hem":
         return (f"hem {length_text(edge.allowance, show, 0)}", "hem")
     if edge.kind == "fold":
         return ("fold",)
+    if edge.kind == "lap":
+        return (f"fold, sew on the {edge.joins}", "fold")
+    if edge.kind == "free":
+        return (edge.name,)
     if edge.kind == "end":
         overlap = f"overlap {length_text(edge.allowance, show, 0)}{joins}"
         return (f"{end_name(piece, edge)}: {overlap}", overlap)
     word = {"seam": f"seam {edge.letter}", "hull": "hull edge", "joint": "joint"}[edge.kind]
+    if piece.kind in ("diaphragm", "spray_flap") and edge.kind == "joint":
+        joins = f", with {names}" if names else ""
     if piece.kind == "joint_strip":
         word = edge.name
     least = edge.letter or {"edge on the loop": "loop", "edge on the segments": "segments"}.get(word, word)
@@ -215,8 +237,11 @@ def joined(codes: str, hand: str, both_hands: bool) -> str:
 def _along_edges(laid: Laid, both_hands: bool, show: Show) -> list[Label]:
     labels = []
     for edge, points in zip(laid.piece.edges, laid.edges, strict=True):
-        required = edge.kind not in ("hem", "fold", "end") or bool(edge.joins)
-        name, forms = _one(f"the words along {edge.name}", *edge_words(laid.piece, edge, both_hands, show))
+        if edge.kind == "free" and laid.piece.kind in SMALL_PARTS:
+            continue
+        words = edge_words(laid.piece, edge, both_hands, show)
+        required = edge.kind not in ("hem", "fold", "end", "lap", "free") or (edge.kind == "end" and bool(edge.joins))
+        name, forms = _one(f"the words along {edge.name}", *words)
         labels.append(
             Label(
                 name,
@@ -278,13 +303,19 @@ def _other_hand(station: str) -> str:
 
 
 def _holes(laid: Laid, show: Show) -> list[Label]:
-    piece, count = laid.piece, len(laid.holes)
-    if not count:
-        return []
-    size = length_text(piece.hole_diameter, show, 0 if abs(piece.hole_diameter * 1000 % 1) < 1e-6 else 1)
-    name, forms = _one("the hole count", f"{count} hole{'s' if count > 1 else ''} {size}")
-    at = laid.holes.mean(axis=0)
-    return [Label(name, forms, frozen_array(at + 0.12 * (laid.middle - at)), SMALL, lines=2)]
+    piece = laid.piece
+    labels = []
+    for word, places, diameter in (
+        ("hole", laid.holes, piece.hole_diameter),
+        ("vent", laid.vents, piece.vent_diameter),
+    ):
+        if not len(places):
+            continue
+        size = length_text(diameter, show, 0 if abs(diameter * 1000 % 1) < 1e-6 else 1)
+        name, forms = _one(f"the {word} count", f"{len(places)} {word}{'s' if len(places) > 1 else ''} {size}")
+        at = places.mean(axis=0)
+        labels.append(Label(name, forms, frozen_array(at + 0.12 * (laid.middle - at)), SMALL, lines=2))
+    return labels
 
 
 def _notes(laid: Laid) -> list[Label]:
@@ -318,11 +349,14 @@ def _corners(laid: Laid) -> list[Label]:
 
 def _along_marks(laid: Laid) -> list[Label]:
     """Words along folds, centre and trim lines, and at the first of the slits."""
-    words = {"fold": "fold", "centre": "centre line", "trim": "trim line", "slit": "slit on this line"}
+    words = {
+        "fold": "fold", "centre": "centre line", "trim": "trim line", "slit": "slit on this line",
+        "slot": "slot: cut", "place": "place line",
+    }  # fmt: skip
     has_tip = any(edge.kind == "tip" for edge in laid.piece.edges)
     labels: dict[str, Label] = {}
     for mark, points in zip(laid.piece.marks, laid.marks, strict=True):
-        if mark.kind == "pitch" or (mark.kind == "trim" and has_tip):
+        if mark.kind not in words or (mark.kind == "trim" and has_tip):
             continue
         texts = tuple(dict.fromkeys(filter(None, (mark.text, words[mark.kind]))))
         name, forms = _one(f"the words along the {mark.text or mark.kind}", *texts)

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from skirtloft.drawing.dimension import leader
 from skirtloft.drawing.page import Column
 from skirtloft.drawing.sheet import Circle, Item, Layer, Line, Text
 from skirtloft.maths.frozen import Floats, frozen_array
+
+if TYPE_CHECKING:
+    from skirtloft.design.model import Making
 
 STEPS = (
     "Loop: lap neighbouring panels so that their sew lines lie on each other, like letters together, notch on notch; "
@@ -32,14 +38,60 @@ STEPS = (
 )
 
 
-def together(column: Column) -> list[Item]:
+LOOP_SEAMS = {
+    "lapped": STEPS[0],
+    "superimposed": "Loop: lay neighbouring panels outside to outside, like letters together, sew line on sew line, "
+    "notch on notch; stitch the rows drawn, allowances to the inside. Leave the seam that closes the ring to the end, "
+    "and roll the loop up so that it passes under the arm of the machine.",
+    "bound": "Loop: lay neighbouring panels outside to outside, like letters together, notch on notch; stitch on the "
+    "sew line, then fold the binding over both edges and stitch it. Leave the seam that closes the ring to the end.",
+}
+BESIDES = {
+    "wear": "Wear panels: on the outside of the face between its place lines, before the webs are sewn "
+    "on. One row, no glue.",
+    "back": "Flaps or backs at the stern: fold the side laps in, and sew them on the lower hems of both webs.",
+    "hull_band": "Hull band: fold it over the hull edge of the loop, letters at its seams, and sew through all layers.",
+    "spray_flap": "Apron: the outermost layer under the loop at the joint, on the same bolts.",
+    "drains": "Drain slots: cut them before the loop is closed; glue each flap by its edge towards the bow or its "
+    "upper edge, so that it opens aft and down.",
+    "loop_ties": "Loop ties: inside the loop, from the bolts at the joint to the hull strip, at the web lines "
+    "they name.",
+    "covers": "Cover tapes: over the seams outside, without pull, after the loop is closed.",
+}
+
+
+def sewing_steps(making: Making, diaphragm: bool) -> tuple[str, ...]:
+    """Return the order of sewing and fitting with the seams and the extras of a file."""
+    steps = [LOOP_SEAMS[making.seams.loop], *STEPS[1:3]]
+    if making.seams.face == "lapped":
+        steps[1] = steps[1].replace("outside to outside, sew line on sew line", "overlapping, sew line on sew line")
+    if making.seams.face == "bound":
+        steps[1] = steps[1].replace("Sew, then the other web.", "Sew, bind both edges, then the other web.")
+    if making.seams.hem == "bound":
+        steps[2] = steps[2].replace(
+            "fold the hems on the chain line and stitch. Stop at", "bind the free edges. Stop at"
+        )
+    if making.patch == 0.0:
+        steps[2] = steps[2].replace("sew a patch behind it, and set the tie hole through both", "and set the tie hole")
+    extras = [words for key, words in BESIDES.items() if getattr(making, key) is not None]
+    if diaphragm:
+        extras.append(
+            "Diaphragm: hem the strips; each lies between two webs, bolted with the joint and then to the hull."
+        )
+    if making.wear is not None:  # sewn on while the face is flat
+        steps.insert(1, extras.pop(0))
+    return (*steps, *extras, *STEPS[3:])
+
+
+def together(column: Column, steps: Sequence[str] = STEPS) -> list[Item]:
     """Return the page's items: two sketches side by side, then the steps."""
     top = column.top
     sketches = [*_joint_sketch(column.left + 4.0, top - 70.0), *_segment_sketch(column.left + 90.0, top - 70.0)]
     column.top = top - 82.0
-    for number, words in enumerate(STEPS, start=1):
-        column.items.append(Text("text", column.left, column.top - 1.75 * 2.7, f"{number}", 2.7, 0.0, "start", True))
-        column.paragraph(words, 2.7, indent=6.0)
+    size = 2.7 if len(steps) <= len(STEPS) + 3 else 2.4
+    for number, words in enumerate(steps, start=1):
+        column.items.append(Text("text", column.left, column.top - 1.75 * size, f"{number}", size, 0.0, "start", True))
+        column.paragraph(words, size, indent=6.0)
     return [*sketches, *column.items]
 
 

@@ -61,5 +61,6 @@ WORKINGS = {
     "true-panel-edges": Working("sewn edge of a panel - its curve on the hull edge or joint line", _edges, cut=True),
     "panel-width": Working("length of a panel's joint edge", _length, cut=True),
     "seam-allowance": Working("making.seam", _length, cut=True),
+    "hull-edge-allowance": Working("making.hull_edge", _length, cut=True),
     "hem-allowance": Working("making.hem", _length, cut=True),
 }

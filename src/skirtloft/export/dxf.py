@@ -17,7 +17,9 @@ from skirtloft.export.svg import check_sheet
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
 
-TEMPLATE_LAYERS: tuple[Layer, ...] = ("cut", "sew", "fold", "finished", "mark", "holes", "text")
+TEMPLATE_LAYERS: tuple[Layer, ...] = (
+    "cut", "sew", "fold", "finished", "mark", "holes", "slit", "place", "zone", "text",
+)  # fmt: skip
 COLOURS: dict[Layer, int] = {
     "cut": 1,
     "sew": 5,
@@ -25,6 +27,9 @@ COLOURS: dict[Layer, int] = {
     "finished": 6,
     "mark": 4,
     "holes": 2,
+    "slit": 30,
+    "place": 8,
+    "zone": 9,
 }  # AutoCAD colour index
 PAPER_ONLY = ("frame", "register")
 TEXT_STYLE, FONT = "SKIRTLOFT", "DejaVuSansCondensed.ttf"

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.pieces.allowance import closed_line, cut_line, enclosed_area, is_rectangle
-from skirtloft.pieces.types import CutPiece, Edge, Hand, MarkLine, Notch, PieceKind
+from skirtloft.pieces.types import CutPiece, Edge, Hand, MarkLine, Notch, PieceCloth, PieceKind, no_points
 
 RUN_WORDS = {
     "bow": "bow",
@@ -39,6 +41,9 @@ class Sewn:
     tabs: Sequence[Floats] = ()
     stations: str = ""
     notes: tuple[str, ...] = field(default=())
+    cloth: PieceCloth = "segment"
+    vents: Floats = field(default_factory=no_points)
+    vent_diameter: float = 0.0
 
 
 def finish(sewn: Sewn, hand: Hand, quantity: int, hole_diameter: float, areal_mass: float) -> CutPiece:
@@ -67,7 +72,7 @@ def finish(sewn: Sewn, hand: Hand, quantity: int, hole_diameter: float, areal_ma
         kind=sewn.kind,
         hand=hand,
         quantity=quantity,
-        cloth="loop" if sewn.kind == "loop_panel" else "segment",
+        cloth="loop" if sewn.kind == "loop_panel" else sewn.cloth,
         edges=sewn.edges,
         sew_line=closed_line(sewn.edges),
         cut_line=outline,
@@ -80,9 +85,11 @@ def finish(sewn: Sewn, hand: Hand, quantity: int, hole_diameter: float, areal_ma
         stations=sewn.stations,
         joint_length=sewn.joint_length,
         area=area,
-        mass=area * areal_mass,
+        mass=(area - len(sewn.vents) * np.pi * sewn.vent_diameter**2 / 4.0) * areal_mass,
         is_rectangle=is_rectangle(outline),
         notes=sewn.notes,
+        vents=frozen_array(sewn.vents.reshape(-1, 2)),
+        vent_diameter=sewn.vent_diameter,
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import astuple, dataclass
+from dataclasses import astuple, dataclass, replace
 
 import numpy as np
 
@@ -13,6 +13,9 @@ from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.maths.polylines import polyline_length
 from skirtloft.pieces.types import SewnRun
 from skirtloft.shape.types import FlatPanel, Plan
+
+SPREADS = np.round(np.linspace(0.7, 1.3, 121), 3)  # of the holes in a pitch
+WIDEST = 1.25  # times the even spacing: no gap between two holes is wider
 
 
 @dataclass(frozen=True)
@@ -33,7 +36,7 @@ def holes_per_pitch(pitch: float, hole_pitch: float) -> int:
     return max(2, round(pitch / hole_pitch))
 
 
-def sewn_runs(plan: Plan, panels: Sequence[FlatPanel], hole_pitch: float) -> tuple[SewnRun, ...]:
+def sewn_runs(plan: Plan, panels: Sequence[FlatPanel], hole_pitch: float, clear: float = 0.0) -> tuple[SewnRun, ...]:
     """Return the runs of the joint that have panels, bow to stern, as long as they will be sewn.
 
     Parameters
@@ -43,6 +46,8 @@ def sewn_runs(plan: Plan, panels: Sequence[FlatPanel], hole_pitch: float) -> tup
         Port half and those across the centre line, any order.
     hole_pitch : float [m]
         Wanted distance between holes.
+    clear : float [m]
+        Wanted distance of a hole's centre from a seam of the loop; with 0 the holes of every run are evenly spaced.
 
     Raises
     ------
@@ -64,6 +69,7 @@ def sewn_runs(plan: Plan, panels: Sequence[FlatPanel], hole_pitch: float) -> tup
         if not here:
             raise ShapeError(f"joint run {index} ({run.name})", "It has no loop panel.", "Develop the whole loop.")
         sewn = _sewn_run(plan, index, here, hole_pitch, first)
+        sewn = replace(sewn, spread=_spread(sewn, clear))
         first += sewn.segments if not sewn.crosses else (sewn.segments + 1) // 2
         runs.append(sewn)
     return tuple(runs)
@@ -123,6 +129,19 @@ def pitch_lines(run: SewnRun) -> Floats:
     return lines
 
 
+def places_on_joint_line(plan: Plan, runs: Sequence[SewnRun], index: int) -> Floats:
+    """Return where the web lines of run `index` lie along the port joint line from the bow centre, (segments + 1,) [m].
+
+    Negative to starboard of the bow centre, beyond the joint line's length to starboard of the stern centre.
+    """
+    placed = [run for run in plan.runs if run.end > run.start]
+    run, sewn = placed[index], runs[index]
+    long = (run.end - run.start) * (2.0 if sewn.crosses else 1.0)
+    start = run.start - (run.end - run.start if sewn.crosses == "bow" else 0.0)
+    places: Floats = start + pitch_lines(sewn) * (long / sewn.length)
+    return places
+
+
 def line_form(run: SewnRun, line: int) -> SegmentForm:
     """Return the form of the webs at web line `line` of the run, 0 to segments."""
     if not run.is_blended:
@@ -132,10 +151,41 @@ def line_form(run: SewnRun, line: int) -> SegmentForm:
     return SegmentForm(*(a + share * (b - a) if line < run.segments else b for a, b in ends))
 
 
-def hole_places(run: SewnRun) -> Floats:
-    """Return the places of all holes in the run, (segments * holes,) [m]: (i + 1/2) pitch / holes in every pitch."""
-    places: Floats = (np.arange(run.segments * run.holes, dtype=np.float64) + 0.5) * (run.pitch / run.holes)
+def holes_in_pitch(run: SewnRun) -> Floats:
+    """Return the places of the holes of one pitch from its middle, (holes,) [m], bow end first.
+
+    Notes
+    -----
+    ((i + 1/2)/holes - 1/2) spread pitch: the same on either side of the middle, so that a face has no hand by them.
+    """
+    share = (np.arange(run.holes, dtype=np.float64) + 0.5) / run.holes - 0.5
+    places: Floats = share * (run.spread * run.pitch)
     return places
+
+
+def hole_places(run: SewnRun) -> Floats:
+    """Return the places of all holes in the run, (segments * holes,) [m], from its bow end."""
+    middles = (np.arange(run.segments, dtype=np.float64) + 0.5) * run.pitch
+    places: Floats = (middles[:, None] + holes_in_pitch(run)).ravel()
+    return places
+
+
+def _spread(run: SewnRun, clear: float) -> float:
+    """Return the spread nearest to even with which every hole is `clear` of the loop's seams, else the clearest."""
+    seams = np.unique(np.round(run.spans.ravel(), 9))
+    if run.crosses:
+        seams = np.concatenate([seams, run.length - seams])
+    across = 1.0 - SPREADS * (run.holes - 1) / run.holes  # gap at a web line over the pitch
+    fits = np.maximum(across, SPREADS / run.holes) <= WIDEST / run.holes + 1e-12
+    best, best_room = 1.0, -np.inf
+    for spread in sorted(SPREADS[fits], key=lambda value: (abs(value - 1.0), value)):
+        places = hole_places(replace(run, spread=float(spread)))
+        room = float(np.abs(places[:, None] - seams[None, :]).min())
+        if room >= clear:
+            return float(spread)
+        if room > best_room + 1e-9:
+            best, best_room = float(spread), room
+    return best
 
 
 def segment_number(run: SewnRun, index: int) -> int:

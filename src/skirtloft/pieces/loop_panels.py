@@ -14,6 +14,7 @@ from skirtloft.pieces.allowance import closed_line, enclosed_area
 from skirtloft.pieces.finish import RUN_WORDS, Sewn, finish, with_hand
 from skirtloft.pieces.joint import hole_places, order, pitch_lines, pitch_text, station_number
 from skirtloft.pieces.marks import along, along_curve, seam_letter, seam_notches, single_notch
+from skirtloft.pieces.seams import loop_allowance
 from skirtloft.pieces.strip import hole_line
 from skirtloft.pieces.types import CutPiece, Edge, Hand, MarkLine, Notch, SewnRun
 
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from skirtloft.shape.types import FlatPanel, Plan
 
 AT_SEAM = 1e-6  # m: a web line this near to a panel's corner is the corner
+AT_HOLE = 1e-9  # m: a hole this near to a panel's end lies on it, and belongs to the panel nearer the stern
 
 
 @dataclass(frozen=True)
@@ -131,7 +133,7 @@ def _edges(
     def seam(station: str, points: Floats) -> Edge:
         found = seams.get(station_number(station)) or _across_seam(panel, seams)
         joins = _joins(found, panel, hand, station)
-        return Edge(f"seam {found.letter}", "seam", frozen_array(points), making.seam, found.letter, joins)
+        return Edge(f"seam {found.letter}", "seam", frozen_array(points), loop_allowance(making), found.letter, joins)
 
     return (
         Edge("joint", "joint", frozen_array(panel.joint_line[::-1]), making.joint, joins=joint),
@@ -169,10 +171,11 @@ def _place(joint: Edge, span: Floats, at: Floats) -> tuple[Floats, Floats]:
 def _holes(design: Design, edges: tuple[Edge, ...], run: SewnRun, span: Floats) -> tuple[Floats, tuple[str, ...]]:
     """Hole centres of a panel's own stretch of the run, and a note on those that lie over a seam."""
     places = hole_places(run)
-    own = places[(places >= span[0]) & (places < span[1])]
+    at_centre = run.crosses == "stern" and abs(2.0 * span[1] - run.length) < AT_SEAM  # shared with the mirror image
+    own = places[(places >= span[0] - AT_HOLE) & (places < span[1] + (AT_HOLE if at_centre else -AT_HOLE))]
     points, outward = _place(edges[0], span, own)
     holes = points + hole_line(design.making) * outward
-    seam = design.making.seam
+    seam = loop_allowance(design.making)
     notes = [
         f"{len(near)} hole{'s' if len(near) > 1 else ''} within the allowance of {edge.name} "
         f"({', '.join(f'{distance * 1e3:.0f} mm' for distance in near)} from it): punch both layers."

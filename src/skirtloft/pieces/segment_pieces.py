@@ -9,15 +9,16 @@ import numpy as np
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.pieces.allowance import MITRE_LIMIT
 from skirtloft.pieces.finish import RUN_WORDS, Sewn, finish
-from skirtloft.pieces.joint import segment_number
+from skirtloft.pieces.joint import holes_in_pitch, segment_number
 from skirtloft.pieces.marks import seam_notches
+from skirtloft.pieces.seams import face_allowance, hem_allowance
 from skirtloft.pieces.segment import FaceShape, web_corners
 from skirtloft.pieces.segment_set import Placed, SegmentSet, is_handed, web_line_words, web_quantity
 from skirtloft.pieces.strip import hole_line
 from skirtloft.pieces.types import CutPiece, Edge, Hand, MarkLine, SewnRun
 
 if TYPE_CHECKING:
-    from skirtloft.design.model import Design
+    from skirtloft.design.model import Design, Making
 
 
 def face_pieces(
@@ -45,7 +46,7 @@ def face_pieces(
     making, shape = design.making, segments.faces[number]
     places = [place for place in segments.places if place.face == number]
     first, own = runs[places[0].run], [runs[place.run] for place in places]
-    at = first.pitch / 2.0 - (np.arange(first.holes) + 0.5) * (first.pitch / first.holes)
+    at = -holes_in_pitch(first)
     handed = is_handed(segments, number)
     words = ", ".join(dict.fromkeys(RUN_WORDS[run.name] for run in own))
     made = []
@@ -80,9 +81,11 @@ def _face_edges(
     (bow_name, bow_hand), (stern_name, stern_hand) = ends[::-1] if hand == "S" else ends
     bow, stern = place.bow_web, place.stern_web
     return (
-        Edge(bow_name, "seam", shape.side, making.seam, letters[bow], f"W{bow + 1}-{bow_hand}"),
+        Edge(bow_name, "seam", shape.side, face_allowance(making), letters[bow], f"W{bow + 1}-{bow_hand}"),
         Edge("joint", "joint", shape.top, making.joint, joins=joint),
-        Edge(stern_name, "seam", shape.stern_side, making.seam, letters[stern], f"W{stern + 1}-{stern_hand}"),
+        Edge(
+            stern_name, "seam", shape.stern_side, face_allowance(making), letters[stern], f"W{stern + 1}-{stern_hand}"
+        ),
         Edge("tip", "tip", shape.tip, making.tip_trim),
     )
 
@@ -114,9 +117,9 @@ def web_pieces(
     corners = web_corners(form.depth, form.face_angle, form.inboard, form.drop)
     joint, tip, inner = corners
     edges = (
-        Edge("lower edge", "hem", frozen_array([inner, tip]), making.hem),
-        Edge("face edge", "seam", frozen_array([tip, joint]), making.seam, letter, faces),
-        Edge("upper edge", "hem", frozen_array([joint, inner]), making.hem),
+        Edge("lower edge", "hem", frozen_array([inner, tip]), hem_allowance(making)),
+        Edge("face edge", "seam", frozen_array([tip, joint]), face_allowance(making), letter, faces),
+        Edge("upper edge", "hem", frozen_array([joint, inner]), hem_allowance(making)),
     )
     up_face = (joint - tip) / np.hypot(*(joint - tip))
     sewn = Sewn(
@@ -129,12 +132,16 @@ def web_pieces(
         warp=np.array([1.0, 0.0]) if design.cloth.segment.warp == "along" else up_face,
         joint_length=0.0,
         notches=seam_notches(edges[1], from_end=True),
-        marks=_tip_level(tip, making.seam),
+        marks=_tip_level(tip, face_allowance(making)),
         tabs=(
-            _tie_tab(corners, max(making.hole_edge + making.hole / 2.0, MITRE_LIMIT * making.hem)),
-            *_tip_tongue(tip, up_face, making.seam, making.tip_trim / np.sin(form.face_angle)),
+            _tie_tab(corners, tie_tab_half(making)),
+            *_tip_tongue(tip, up_face, face_allowance(making), making.tip_trim / np.sin(form.face_angle)),
         ),
-        notes=("Hems stop at the tab. Leave the tab flat, sew a patch behind it, and set the tie hole through both.",),
+        notes=(
+            "Hems stop at the tab. Leave the tab flat, sew patch R1 behind it, and set the tie hole through both."
+            if making.patch > 0.0
+            else "Hems stop at the tab. Leave the tab flat, and set the tie hole through it.",
+        ),
     )
     quantity = web_quantity(segments, runs, number)
     port = finish(sewn, "P", quantity, making.hole, design.cloth.segment.mass)
@@ -152,6 +159,11 @@ def _web_name(number: int, segments: SegmentSet, runs: tuple[SewnRun, ...]) -> s
         own = [run for run in own if not run.is_blended]
     words = ", ".join(dict.fromkeys(RUN_WORDS[run.name] for run in own))
     return f"segment web {line}, {words}" if line else f"segment web, {words}"
+
+
+def tie_tab_half(making: Making) -> float:
+    """Return half the side of the tab round a tie hole [m]: the edge distance, and no less than a mitred hem."""
+    return max(making.hole_edge + making.hole / 2.0, MITRE_LIMIT * making.hem)
 
 
 def _tie_tab(corners: Floats, half_side: float) -> Floats:

@@ -69,7 +69,7 @@ def segment_set(runs: tuple[SewnRun, ...]) -> SegmentSet:
     their labels name the webs.
     """
     faces: list[FaceShape] = []
-    sewn: list[tuple[float, int, int]] = []
+    sewn: list[tuple[float, int, int, int, float]] = []
     webs: list[SegmentForm] = []
     places: list[Placed] = []
     for number, run in enumerate(runs):
@@ -77,7 +77,7 @@ def segment_set(runs: tuple[SewnRun, ...]) -> SegmentSet:
         for first in range(0, run.segments, alike):
             bow, stern = line_form(run, first), line_form(run, first + alike)
             shape = face_between(run.pitch, bow, stern, run.radius, run.wedge)
-            own = (run.pitch, _web_index(webs, bow), _web_index(webs, stern))
+            own = (run.pitch, _web_index(webs, bow), _web_index(webs, stern), run.holes, run.spread)
             same = [i for i, other in enumerate(faces) if _same_sewing(own, sewn[i]) and _same_face(shape, other)]
             if not same:
                 faces.append(shape)
@@ -87,7 +87,7 @@ def segment_set(runs: tuple[SewnRun, ...]) -> SegmentSet:
     return SegmentSet(tuple(faces), tuple(webs), tuple(places))
 
 
-def _same_sewing(one: tuple[float, int, int], other: tuple[float, int, int]) -> bool:
+def _same_sewing(one: tuple[float, int, int, int, float], other: tuple[float, int, int, int, float]) -> bool:
     return abs(one[0] - other[0]) < SAME_PITCH and one[1:] == other[1:]
 
 

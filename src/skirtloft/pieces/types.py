@@ -5,22 +5,46 @@ drawn with x to the left (that is how the port side looks from outside); the num
 
 Webs lie across the skirt, so their x cannot point to the bow: on a web x is **outboard**, y up towards the joint. The
 bow-side web of a port segment, W1-P, looked at from ahead, has outboard to the right: a web P is drawn with x to the
-right and S to the left, the other way round than every other piece. `CutPiece.drawn_x_left` says it for all of them.
+right and S to the left, the other way round than most pieces. So is a back, which shows its outside from inside the
+cushion. `CutPiece.drawn_x_left` says it for all of them.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
+
+import numpy as np
 
 from skirtloft.design.segment_form import SegmentForm
 from skirtloft.maths.curves import RunName
-from skirtloft.maths.frozen import Floats
+from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.maths.polylines import polyline_length
 
-EdgeKind = Literal["seam", "hull", "joint", "tip", "hem", "fold", "end"]
-PieceKind = Literal["loop_panel", "face", "web", "joint_strip"]
+EdgeKind = Literal["seam", "hull", "joint", "tip", "hem", "fold", "end", "lap", "free"]
+PieceKind = Literal[
+    "loop_panel",
+    "face",
+    "web",
+    "joint_strip",
+    "wear_panel",
+    "patch",
+    "back",
+    "diaphragm",
+    "hull_band",
+    "spray_flap",
+    "drain_flap",
+    "loop_tie",
+    "cover_tape",
+    "binding",
+]
+PieceCloth = Literal["loop", "segment", "wear", "diaphragm"]
 Hand = Literal["P", "S", ""]
+
+
+def no_points() -> Floats:
+    """Return an empty list of points, (0, 2)."""
+    return frozen_array(np.zeros((0, 2)))
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,6 +77,8 @@ class SewnRun:
         Ids of the loop panels, bow to stern.
     spans : (k, 2) [m]
         Where each panel's joint edge lies in the run (port panel, or the one across the centre line).
+    spread : float
+        Of the holes in a pitch about its middle: 1 where they are evenly spaced along the run.
     first, last : SegmentForm
         Of the segments at the start and at the end of the run; where they differ, it changes evenly between.
     """
@@ -70,6 +96,7 @@ class SewnRun:
     spans: Floats
     first: SegmentForm
     last: SegmentForm
+    spread: float = 1.0
 
     @property
     def is_blended(self) -> bool:
@@ -125,10 +152,14 @@ class Notch:
 
 @dataclass(frozen=True, eq=False)
 class MarkLine:
-    """A line that is drawn and not cut: fold, pitch, centre. `points` (k, 2) [m]."""
+    """A line on the cloth, `points` (k, 2) [m].
+
+    Drawn and not cut: fold, pitch, centre, trim, place (where another piece lies), stitch and glue (edge of a zone).
+    To be cut: slit (from the edge inwards), slot (inside the piece).
+    """
 
     points: Floats
-    kind: Literal["fold", "pitch", "centre", "trim", "slit"]
+    kind: Literal["fold", "pitch", "centre", "trim", "slit", "slot", "place", "stitch", "glue"]
     text: str = ""
 
 
@@ -144,7 +175,7 @@ class CutPiece:
         Code without the hand, the same for both hands: one template serves both.
     name, kind, hand, quantity : as in results
         `quantity` is for the whole craft.
-    cloth : "loop" or "segment"
+    cloth : "loop", "segment", "wear" or "diaphragm"
     edges : tuple of Edge
         Once round the sew line, anticlockwise in the piece frame (x right, y up).
     cut_line : (m, 2) [m]
@@ -164,11 +195,19 @@ class CutPiece:
     area : float [m2]
         Inside the cut line, one piece.
     mass : float [kg]
-        One piece.
+        One piece, its vents cut out.
     is_rectangle : bool
         Cut line is a rectangle: it gets a measure-and-mark card.
     notes : tuple of str
         What the maker must know of this piece, as sentences.
+    lap_holes : (l, 2) [m]
+        Holes of the neighbours that fall on the laps of this piece: the same holes, through both layers.
+    vents : (v, 2) [m]
+        Centres of round openings of `vent_diameter` [m].
+    spares : int
+        To cut besides `quantity`.
+    face_side : bool
+        One side of the cloth must face out.
     """
 
     id: str
@@ -177,7 +216,7 @@ class CutPiece:
     kind: PieceKind
     hand: Hand
     quantity: int
-    cloth: Literal["loop", "segment"]
+    cloth: PieceCloth
     edges: tuple[Edge, ...]
     sew_line: Floats
     cut_line: Floats
@@ -193,8 +232,13 @@ class CutPiece:
     mass: float
     is_rectangle: bool
     notes: tuple[str, ...] = ()
+    lap_holes: Floats = field(default_factory=no_points)
+    vents: Floats = field(default_factory=no_points)
+    vent_diameter: float = 0.0
+    spares: int = 0
+    face_side: bool = True
 
     @property
     def drawn_x_left(self) -> bool:
         """True if the outside of the cloth faces you when the piece is drawn with x to the left."""
-        return (self.hand == "S") if self.kind == "web" else (self.hand != "S")
+        return (self.hand == "S") if self.kind in ("web", "back") else (self.hand != "S")

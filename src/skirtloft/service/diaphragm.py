@@ -22,6 +22,7 @@ from skirtloft.physics.vents import (
     vent_area_beside_path,
     vent_area_in_path,
 )
+from skirtloft.pieces.diaphragm import DiaphragmCut, Vents
 from skirtloft.shape.diaphragm_place import DiaphragmPlace
 from skirtloft.shape.own_pitch import station_pitches, station_runs
 from skirtloft.shape.segment_field import tip_length
@@ -315,4 +316,30 @@ def _given_holes(wanted: Wanted, room_for: HolePattern, least: float, room: _Roo
         wanted=frozen_array(least),
         open_share=frozen_array(area * room.pitch / _strip_area(room)),
         fits=np.asarray(count <= float(most.count)),
+    )
+
+
+def diaphragm_cut(result: DiaphragmResult | None, plan: Plan) -> DiaphragmCut | None:
+    """Return the diaphragm as it is to be cut; None where there is none, or no place for it."""
+    if result is None or not result.runs or not result.place.is_possible:
+        return None
+    away = result.place.attachment.point - result.place.points.joint
+    vents = {
+        run.run: Vents(
+            diameter=float(run.holes.diameter),
+            count=int(run.holes.count),
+            rows=int(run.holes.rows),
+            columns=int(run.holes.columns),
+            first=float(run.holes.rim_to_edge + run.holes.diameter / 2.0),
+            row_step=float(run.holes.row_pitch) if run.holes.rows > 1.0 else 0.0,
+            column_step=float(run.holes.column_pitch),
+        )
+        for run in result.runs
+    }
+    return DiaphragmCut(
+        at=plan.stations.at,
+        reach=frozen_array(-away[:, 0]),
+        rise=frozen_array(away[:, 1]),
+        there=np.asarray(result.is_there),
+        vents=vents,
     )

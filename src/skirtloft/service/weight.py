@@ -11,6 +11,7 @@ import numpy as np
 from skirtloft.maths.frozen import Floats
 from skirtloft.physics.skirt_mass import MASS_DEFAULTS, Extra, SkirtMass, skirt_mass
 from skirtloft.physics.statics_types import SectionStatics
+from skirtloft.pieces.seams import hem_allowance
 from skirtloft.pieces.types import CutPiece
 from skirtloft.service.diaphragm import DiaphragmResult
 from skirtloft.shape.hull_lines import along_hull_edge
@@ -54,6 +55,15 @@ PARTS = {
     "face": "segments",
     "web": "segments",
     "joint_strip": "strips",
+    "wear_panel": "segments",
+    "patch": "segments",
+    "back": "segments",
+    "spray_flap": "segments",
+    "hull_band": "strips",
+    "drain_flap": "loop",
+    "loop_tie": "loop",
+    "cover_tape": "loop",
+    "binding": "segments",
     "diaphragm": "diaphragm",
     "thread": "fixings",
     "glue": "fixings",
@@ -111,7 +121,7 @@ def _extras(
     bolts = round(edge / making.hole_pitch) + sum(len(p.holes) * p.quantity for p in pieces if p.kind == "face")
     ties = sum(p.quantity for p in pieces if p.kind == "web")
     rows = MASS_DEFAULTS["thread_per_seam"].value * (making.rows * seams + min(making.rows, 1) * lengths["hem"])
-    glued = (seams * making.seam + lengths["hem"] * making.hem) if making.glued else 0.0
+    glued = (seams * making.seam + lengths["hem"] * hem_allowance(making)) if making.glued else 0.0
     told = "making.fittings"
     found = [
         Extra("thread", rows, "m", fittings.thread, told),
@@ -120,7 +130,8 @@ def _extras(
         Extra("strips", edge + joint, "m", fittings.strip, told),
         Extra("ties", float(ties), "pieces", fittings.tie, told),
     ]
-    if diaphragm is not None and diaphragm.runs and design.skirt.diaphragm is not None:
+    in_pieces = any(p.kind == "diaphragm" for p in pieces)
+    if diaphragm is not None and diaphragm.runs and design.skirt.diaphragm is not None and not in_pieces:
         cloth = design.skirt.diaphragm.cloth
         found.append(Extra("diaphragm", diaphragm.mass / cloth, "m2", cloth, "finished strips less vents"))
     return tuple(found)
@@ -149,7 +160,9 @@ def _centres(plan: Plan, statics: SectionStatics, diaphragm: DiaphragmResult | N
         along = np.where(there[:, None], (shape.joint + diaphragm.sized.attachment) / 2.0, shape.joint)
         points["diaphragm"] = (along, np.where(there, diaphragm.sized.span, 0.0))
     found = {part: _along_joint(stations.at, stations.joint, stations.outward, *at) for part, at in points.items()}
-    found.update(web=found["face"], bolts=found["strips"], thread=found["face"], glue=found["face"])
+    with_face = ("web", "thread", "glue", "wear_panel", "patch", "back", "spray_flap", "binding")
+    found.update(dict.fromkeys(with_face, found["face"]), bolts=found["strips"], hull_band=found["strips"])
+    found.update(dict.fromkeys(("drain_flap", "loop_tie", "cover_tape"), found["loop_panel"]))
     return found
 
 

@@ -47,8 +47,8 @@ def test_units_are_millimetres(document):
 
 def test_layers_and_line_types(document):
     names = [layer.dxf.name for layer in document.layers]
-    assert names[-7:] == ["cut", "sew", "fold", "finished", "mark", "holes", "text"]
-    for layer in list(document.layers)[-7:]:
+    assert names[-10:] == ["cut", "sew", "fold", "finished", "mark", "holes", "slit", "place", "zone", "text"]
+    for layer in list(document.layers)[-10:]:
         style = STYLES[layer.dxf.name]
         assert layer.dxf.lineweight == round(100 * style.width)
         assert (layer.dxf.linetype.upper() == "CONTINUOUS") == (not style.dash)

@@ -13,7 +13,7 @@ from skirtloft.design.model import Making
 from skirtloft.errors import ShapeError
 from skirtloft.pieces.allowance import enclosed_area
 from skirtloft.pieces.cut_pieces import cut_pieces
-from skirtloft.pieces.joint import sewn_runs
+from skirtloft.pieces.joint import hole_places, sewn_runs
 from skirtloft.shape.develop import develop
 from skirtloft.shape.plan import lay_out
 from tests.corner_cases import sections_with_inset
@@ -110,7 +110,7 @@ def test_holes_of_loop_strip_and_segments_coincide(pieces, runs):
 
 def test_holes_lie_in_the_joint_allowance_at_the_edge_distance(pieces):
     for piece in pieces:
-        if piece.kind == "web":
+        if piece.kind in ("web", "patch"):
             continue
         ring = shapely.LinearRing(piece.cut_line)
         away = shapely.distance(ring, shapely.points(piece.holes))
@@ -215,7 +215,7 @@ def test_cut_lines_hold_the_sew_lines_and_are_valid(pieces):
         cut, sewn = shapely.Polygon(piece.cut_line), shapely.Polygon(piece.sew_line)
         assert cut.is_valid, piece.id
         assert sewn.is_valid, piece.id
-        if piece.kind == "joint_strip":  # its long edges are cut, not sewn
+        if piece.kind in ("joint_strip", "patch"):  # their edges are cut, not sewn
             assert cut.buffer(1e-9).contains(sewn)
         else:
             assert cut.contains_properly(sewn), piece.id
@@ -234,11 +234,12 @@ def test_every_edge_has_its_allowance(pieces):
     """Half way along each edge the cut line is exactly the allowance away."""
     wanted = {"seam": MAKING.seam, "hull": MAKING.hull_edge, "tip": MAKING.tip_trim, "hem": MAKING.hem}
     for piece in pieces:
-        if piece.kind == "joint_strip":
+        if piece.kind in ("joint_strip", "patch"):
             continue
         ring = shapely.LinearRing(piece.cut_line)
         for found in piece.edges:
-            assert found.allowance == wanted.get(found.kind, MAKING.joint)
+            lapped = piece.kind == "loop_panel" and found.kind == "seam"  # half the lap on each panel
+            assert found.allowance == (MAKING.seam / 2 if lapped else wanted.get(found.kind, MAKING.joint))
             middle = found.points[[len(found.points) // 2 - 1, len(found.points) // 2]].mean(axis=0)
             assert ring.distance(shapely.Point(middle)) == pytest.approx(found.allowance, abs=1e-6), piece.id
 
@@ -247,7 +248,7 @@ def test_rectangles_are_known_as_such(pieces):
     rectangles = {piece.base for piece in pieces if piece.is_rectangle}
     assert rectangles == {"L01", "L08", "L09", "L16", "J1", "J2", "J3", "J4", "J5"}
     bow = next(piece for piece in pieces if piece.id == "L01")
-    assert bow.area == pytest.approx((1.06 + 2 * 0.025) * (0.43 + 0.04 + 0.025))
+    assert bow.area == pytest.approx((1.06 + 0.025) * (0.43 + 0.04 + 0.025))  # half a lap of 25 mm at either end
 
 
 def test_both_hands_have_the_same_numbers(pieces):
@@ -316,15 +317,50 @@ def test_warp_of_the_loop(way, expected):
         assert piece.warp == pytest.approx(expected, abs=1e-12)
 
 
-def test_a_hole_over_a_seam_is_noted():
-    craft = JointCase()
-    made = cut_pieces(DESIGN, plan(craft), panels(craft))
-    noted = next(piece for piece in made if piece.id == "L02-P")
-    assert noted.notes == ("1 hole within the allowance of seam B (12 mm from it): punch both layers.",)
-    mirrored = next(piece for piece in made if piece.id == "L07-P")  # the corner's last panel, seen from its other end
-    assert mirrored.notes == ("1 hole within the allowance of seam F (12 mm from it): punch both layers.",)
-    # by hand: corner pitch 147.26 mm, 2 holes each: 36.8, 110.4, 184.1 mm; panel 196.35 mm long: 12.3 mm from seam B
+def test_holes_keep_clear_of_the_loops_seams(pieces):
+    """By hand: even, corner holes lie at 36.8, 110.4, 184.1 mm, 12.3 mm from the seam at 196.35 mm.
+
+    Wanted is half a lap of 25 mm and half a hole of 6 mm, 15.5 mm: two holes in a pitch of 147.26 mm move out by 3.2 mm
+    or more each, to a spread of 1 + 2 x 3.2/73.63 = 1.09 at least.
+    """
+    clear = MAKING.seam / 2 + MAKING.hole / 2
+    runs = sewn_runs(plan(CRAFT), panels(CRAFT), MAKING.hole_pitch, clear)
     assert 196.35 - 184.07 == pytest.approx(12.3, abs=0.05)
+    for run in runs:
+        seams = np.concatenate(
+            [run.spans.ravel(), run.length - run.spans.ravel()] if run.crosses else [run.spans[:, 0]]
+        )
+        assert np.abs(hole_places(run)[:, None] - seams).min() >= clear - 1e-12, run.name
+        gaps = np.diff(hole_places(run))
+        assert gaps.max() <= 1.25 * run.pitch / run.holes + 1e-9
+    assert runs[1].spread in (pytest.approx(0.875, abs=0.04), pytest.approx(1.09, abs=0.01))
+    assert not any(piece.notes for piece in of(pieces, "loop_panel"))
+    assert [run.spread for run in sewn_runs(plan(CRAFT), panels(CRAFT), MAKING.hole_pitch)] == [1.0] * 5
+
+
+def test_a_hole_over_a_lap_is_noted_and_drawn_on_both_panels():
+    """With laps of 80 mm no spread of the holes can keep clear: two layers, one hole."""
+    wide = design(making=Making(seam=0.08))
+    made = {piece.id: piece for piece in cut_pieces(wide, plan(CRAFT), panels(CRAFT))}
+    noted = made["L02-P"]
+    assert f"1 hole within the allowance of seam B ({_from(noted):.0f} mm from it): punch both layers." in noted.notes
+    beyond = made["L03-P"].lap_holes
+    assert len(beyond) >= 1
+    corner = edge(made["L03-P"], "seam B").points
+    corner = corner[np.argmin(corner[:, 1])]
+    its_corner = edge(noted, "joint").points[0]
+    assert np.hypot(*(beyond - corner).T).min() == pytest.approx(
+        np.hypot(*(noted.holes - its_corner).T).min(), abs=1e-12
+    )
+    for piece in made.values():
+        cloth = shapely.Polygon(piece.cut_line)
+        for hole in piece.lap_holes:
+            assert cloth.covers(shapely.Point(hole).buffer(piece.hole_diameter / 2))
+
+
+def _from(piece):
+    """Distance of the last hole from the panel's stern end along the joint, mm."""
+    return 1e3 * float(np.abs(piece.holes[:, 0] - edge(piece, "joint").points[0, 0]).min())
 
 
 def test_holes_that_would_cut_the_joint_line_are_refused():

@@ -68,7 +68,9 @@ def test_mass_by_part_adds_up_to_the_cut_pieces(name: str) -> None:
     steps = np.diff(plan.stations.at)
     share = (np.append(steps, 0.0) + np.append(0.0, steps)) / 2.0
     segments = 2.0 * float(share @ skirt.statics.segment.mass)  # with strips, corners as wide as straight runs
-    assert segments == pytest.approx(parts["segments"].mass + parts["strips"].mass, rel=0.08)
+    patches = sum(piece.mass * piece.quantity for piece in skirt.pieces if piece.kind == "patch")
+    sewn = parts["segments"].mass + parts["strips"].mass - patches  # patches hang at the inner fixings: no moment there
+    assert segments == pytest.approx(sewn, rel=0.08)
     making = skirt.design.making
     across = skirt.sections.length + making.hull_edge + making.joint
     loop = 2.0 * float(share @ across) * skirt.design.cloth.loop.mass
@@ -107,7 +109,11 @@ def test_a_diaphragm_is_a_part_of_its_own() -> None:
     skirt = skirt_of("four-seat", *TAUT)
     part = next(part for part in skirt.service.weight.parts if part.part == "diaphragm")
     assert skirt.service.diaphragm is not None
-    assert part.mass == pytest.approx(skirt.service.diaphragm.mass)
+    strips = [piece for piece in skirt.pieces if piece.kind == "diaphragm"]
+    assert part.mass == pytest.approx(sum(piece.mass * piece.quantity for piece in strips))
+    # as cut over finished, by hand for a straight strip of 150 x 472 mm with four holes of 60 mm: 179 x 537 mm less
+    # vents over 150 x 472 less vents, 0.0849/0.0595 = 1.43; corners are narrower, and their hems weigh more
+    assert 1.40 < part.mass / skirt.service.diaphragm.mass < 1.65
     assert part.z == pytest.approx((0.28 + 0.10) / 2.0, abs=1e-9)  # half way from the joint to the rail
     without = skirt_of("four-seat", *TAUT, ("skirt.diaphragm.margin", "0"))
     segments = [next(p for p in s.service.weight.parts if p.part == "segments") for s in (skirt, without)]
