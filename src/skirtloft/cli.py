@@ -160,6 +160,22 @@ def air(
     return 1 if fails else 0
 
 
+@app.command("open")
+def open_(
+    design: Annotated[
+        Path | None, typer.Argument(metavar="[DESIGN]", help="The design file; without one, five questions.")
+    ] = None,
+    port: Annotated[int | None, typer.Option(help="Port of this machine; else the first free one from 8740.")] = None,
+    network: Annotated[bool, typer.Option("--network", help="Let other devices in, by a one-time token.")] = False,
+    read_only: Annotated[bool, typer.Option("--read-only", help="Other devices may look and not change.")] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", help="Do not open the page in the browser.")] = False,
+) -> int:
+    """Open the drawing desk: a page on this machine; change a number, see the skirt."""
+    from skirtloft.desk.open_desk import open_desk
+
+    return open_desk(design, port=port, network=network, read_only=read_only, show=not quiet)
+
+
 @app.command()
 def outline(
     drawing: Annotated[Path, typer.Argument(metavar="DXF", help="A drawing that holds the hull edge in plan.")],

@@ -24,7 +24,7 @@ STUB = 0.06  # m of flat bottom and of ground drawn beyond the inner fixing
 
 
 @dataclass(frozen=True, eq=False)
-class _View:
+class View:
     """From metres in the section to millimetres on the sheet."""
 
     scale: float
@@ -79,6 +79,11 @@ def section_sheet(skirt: Skirt, i: int, stamp: Stamp, number: str) -> Sheet:
     )
 
 
+def section_view(skirt: Skirt, i: int) -> View:
+    """Return how metres of the section at station `i` lie on its sheet."""
+    return _fit(skirt, i, page_room(skirt.design.making.paper, landscape=True))
+
+
 def _key_points(skirt: Skirt, i: int) -> dict[str, Floats]:
     """E, J, G, I, C in section coordinates [m], x outboard from E."""
     sections = skirt.sections
@@ -99,7 +104,7 @@ def _loop(skirt: Skirt, i: int) -> Floats:
     return np.asarray(centre + radius * np.column_stack([np.cos(angle), np.sin(angle)]))
 
 
-def _fit(skirt: Skirt, i: int, room: Room) -> _View:
+def _fit(skirt: Skirt, i: int, room: Room) -> View:
     """Choose the largest standard scale at which section and dimensions fit, and centre it."""
     key = _key_points(skirt, i)
     points = np.vstack([_loop(skirt, i), *key.values(), key["I"] - np.array([STUB, 0.0])])
@@ -109,10 +114,10 @@ def _fit(skirt: Skirt, i: int, room: Room) -> _View:
     need = 1000.0 * (high - points.min(axis=0) * np.array([1.0, 0.0]))
     scale = next((s for s in SCALES if need[0] / s <= width and need[1] / s <= height), SCALES[-1])
     x0 = room.left + left - 1000.0 * float(points[:, 0].min()) / scale + (width - need[0] / scale) / 2.0
-    return _View(scale, x0, room.bottom + below + (height - need[1] / scale) / 2.0 - 1000.0 * float(low[1]) / scale)
+    return View(scale, x0, room.bottom + below + (height - need[1] / scale) / 2.0 - 1000.0 * float(low[1]) / scale)
 
 
-def _outline(skirt: Skirt, i: int, view: _View) -> list[Item]:
+def _outline(skirt: Skirt, i: int, view: View) -> list[Item]:
     points = _key_points(skirt, i)
     clearance = skirt.design.hull.clearance
     e, j, g, inner = (view.at(points[name]) for name in "EJGI")
@@ -139,7 +144,7 @@ def _outline(skirt: Skirt, i: int, view: _View) -> list[Item]:
     return items
 
 
-def _face_bulge(skirt: Skirt, i: int, view: _View) -> list[Item]:
+def _face_bulge(skirt: Skirt, i: int, view: View) -> list[Item]:
     """Crown of the face at mid pitch: from flat at the joint to half round at the tip, cut level."""
     design = skirt.design.skirt
     points = _key_points(skirt, i)
@@ -152,7 +157,7 @@ def _face_bulge(skirt: Skirt, i: int, view: _View) -> list[Item]:
     return [Line("ghost", frozen_array(view.at(line[line[:, 1] >= -1e-9])))]
 
 
-def _heights(skirt: Skirt, i: int, view: _View) -> list[Item]:
+def _heights(skirt: Skirt, i: int, view: View) -> list[Item]:
     """Heights above the ground in steps to the left: clearance, depth, hull edge."""
     show = skirt.design.project.show
     points = _key_points(skirt, i)
@@ -169,7 +174,7 @@ def _heights(skirt: Skirt, i: int, view: _View) -> list[Item]:
     return items
 
 
-def _widths(skirt: Skirt, i: int, view: _View) -> list[Item]:
+def _widths(skirt: Skirt, i: int, view: View) -> list[Item]:
     """Widths in steps below the ground: inner fixing to tip to joint; joint to hull edge; tip to hull edge."""
     show, depth = skirt.design.project.show, skirt.sections.depth
     points = _key_points(skirt, i)
@@ -194,7 +199,7 @@ def _widths(skirt: Skirt, i: int, view: _View) -> list[Item]:
     return items
 
 
-def _loop_setting_out(skirt: Skirt, i: int, view: _View) -> list[Item]:
+def _loop_setting_out(skirt: Skirt, i: int, view: View) -> list[Item]:
     """Radius and centre of the loop, face angle."""
     show, sections = skirt.design.project.show, skirt.sections
     points = _key_points(skirt, i)

@@ -1,0 +1,149 @@
+"""The thread that solves and draws: the newest text first, then what somebody is looking at."""
+
+from __future__ import annotations
+
+import threading
+import traceback
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from skirtloft.desk.answer import Refused, Solved, answer_data, refusal_data, solve
+from skirtloft.desk.drawings import drawing_data
+from skirtloft.desk.surface import surface_block
+from skirtloft.errors import SkirtloftError
+
+Json = dict[str, Any]
+SOLID = "solid"
+KEPT = "kept:"  # before the name of a drawing: the same drawing of the kept variant
+
+
+@dataclass(frozen=True, eq=False)
+class Made:
+    """Something for pages: its slot (a newer one replaces it), the text or bytes, the revision it belongs to."""
+
+    slot: str
+    data: Json | bytes
+    revision: int
+
+
+class Bench:
+    """Solves the newest text and draws what is wanted, in a thread of its own.
+
+    Parameters
+    ----------
+    report : callable
+        Gets every `Made`, in the bench's thread.
+    """
+
+    def __init__(self, report: Callable[[Made], None]) -> None:
+        self._report = report
+        self._turn = threading.Condition()
+        self._asked: tuple[int, str] | None = None
+        self._wanted: tuple[str, ...] = ()
+        self._drawn: set[str] = set()
+        self._open = True
+        self.solved: Solved | None = None
+        self.kept: Solved | None = None
+        self.answer: Made | None = None
+        self.made: dict[str, Made] = {}
+        self._thread = threading.Thread(target=self._work, name="bench", daemon=True)
+        self._thread.start()
+
+    def ask(self, revision: int, text: str) -> None:
+        """Have a text solved; one that still waits is forgotten."""
+        with self._turn:
+            self._asked = (revision, text)
+            self._turn.notify()
+
+    def want(self, names: Iterable[str]) -> None:
+        """Say which drawings are looked at, the most urgent first; others are not made."""
+        with self._turn:
+            self._wanted = tuple(dict.fromkeys(names))
+            self._turn.notify()
+
+    def keep(self, solved: Solved | None) -> None:
+        """Keep a variant to compare with, or none."""
+        with self._turn:
+            self.kept = solved
+            self._drawn = {name for name in self._drawn if not name.startswith(KEPT)}
+            self._turn.notify()
+
+    def close(self) -> None:
+        """End the thread after what it is doing."""
+        with self._turn:
+            self._open = False
+            self._turn.notify()
+        self._thread.join(timeout=10.0)
+
+    # ------------------------------------------------------------------------------------------------- the thread
+
+    def _work(self) -> None:
+        while True:
+            with self._turn:
+                self._turn.wait_for(lambda: not self._open or self._asked is not None or self._next() is not None)
+                if not self._open:
+                    return
+                asked, self._asked = self._asked, None
+                name = self._next()
+            if asked is not None:
+                self._solve(*asked)
+            elif name is not None:
+                self._draw(name)
+
+    def _next(self) -> str | None:
+        """Return the first drawing that is wanted and not made for what is solved now."""
+        for name in self._wanted:
+            source = self.kept if name.startswith(KEPT) else self.solved
+            if source is not None and name not in self._drawn:
+                return name
+        return None
+
+    def _solve(self, revision: int, text: str) -> None:
+        try:
+            found = solve(revision, text)
+            data = refusal_data(found) if isinstance(found, Refused) else answer_data(found)
+        except Exception:  # a fault of ours must not end the desk: the page says so and the text is still there
+            traceback.print_exc()
+            found, data = None, _our_fault(revision)
+        if isinstance(found, Solved):
+            with self._turn:
+                self.solved = found
+                self._drawn = {name for name in self._drawn if name.startswith(KEPT)}
+        self.answer = Made("answer", data, revision)
+        self._report(self.answer)
+
+    def _draw(self, name: str) -> None:
+        with self._turn:
+            solved = self.kept if name.startswith(KEPT) else self.solved
+            self._drawn.add(name)
+        if solved is None:
+            return
+        plain = name.removeprefix(KEPT)
+        data: Json | bytes
+        try:
+            if plain == SOLID:
+                data = surface_block(solved.skirt, solved.revision)
+            else:
+                data = {**drawing_data(solved, plain), "name": name}
+        except KeyError:
+            data = {"type": "drawing", "name": name, "revision": solved.revision, "missing": True}
+        except SkirtloftError as error:
+            data = {"type": "drawing", "name": name, "revision": solved.revision, "missing": True, "why": str(error)}
+        except Exception:
+            traceback.print_exc()
+            data = {"type": "drawing", "name": name, "revision": solved.revision, "missing": True}
+        made = Made(f"drawing:{name}", data, solved.revision)
+        self.made[name] = made
+        self._report(made)
+
+
+def _our_fault(revision: int) -> Json:
+    return {
+        "type": "refused",
+        "revision": revision,
+        "kind": "ours",
+        "problems": [],
+        "reason": "The program met something it did not expect: that is a fault in it, not in your design.",
+        "would_do": "Go back one step; your text is kept.",
+    }
