@@ -28,6 +28,7 @@ class Message:
 SHAPES: dict[str, dict[str, tuple[type | None, ...]]] = {
     "set": {"key": (str,), "value": (str, None)},
     "step": {"key": (str,), "count": (int,), "size": (str,)},
+    "drag": {"key": (str,), "metres": (float, int), "fine": (bool,)},
     "add": {"key": (str,)},
     "remove": {"key": (str,)},
     "undo": {},
@@ -44,7 +45,9 @@ SHAPES: dict[str, dict[str, tuple[type | None, ...]]] = {
     "cancel": {},
     "start": {"name": (str,), "seats": (int,), "mass": (str,), "length": (str,), "beam": (str,), "ground": (str,)},
 }
-EDITS = ("set", "step", "add", "remove", "undo", "redo", "save", "save_as", "reload", "recover", "forget", "start")
+EDITS = (
+    "set", "step", "drag", "add", "remove", "undo", "redo", "save", "save_as", "reload", "recover", "forget", "start",
+)  # fmt: skip
 
 
 def read_message(text: str) -> Message:

@@ -71,6 +71,14 @@ def written_like(text: str, kind: Kind, value: float) -> str:
     return f"{_tidy((value - float(offset)) / float(factor))} {match[2]}"
 
 
+def rounded(text: str, metres: float, is_fine: bool) -> float:
+    """Return a length rounded to 5 mm or a quarter inch, by the unit of `text`; fine: to 1 mm or a sixteenth."""
+    match = _SIMPLE.fullmatch(text)
+    is_metric = match is not None and match[2] in ("mm", "cm", "m")
+    step = (0.001 if is_fine else 0.005) if is_metric else SIXTEENTH * (1.0 if is_fine else 4.0)
+    return round(metres / step) * step
+
+
 def with_unit_of(typed: str, old: str, kind: Kind) -> str:
     """Return a number typed without its unit with the unit the field had; anything else as typed."""
     match = _SIMPLE.fullmatch(old)

@@ -1,0 +1,67 @@
+import { useLooks } from "../looks";
+import { answer, goTo, station, told, view, type Finding } from "../store";
+import { Verdict } from "../verdict";
+import { words } from "../words";
+
+export function Checks() {
+  useLooks([]);
+  const findings = answer.value?.findings ?? [];
+  const count = (verdict: string) => findings.filter((one) => one.verdict === verdict).length;
+  const first = ["fail", "warn"].flatMap((verdict) => findings.filter((one) => one.verdict === verdict));
+  const rest = ["note", "pass"].flatMap((verdict) => findings.filter((one) => one.verdict === verdict));
+  return (
+    <div class="column checks">
+      <h2>{words.checks.heading}</h2>
+      <p>{first.length ? words.checks.counts(count("fail"), count("warn"), count("pass")) : words.checks.all}</p>
+      {first.map((one) => (
+        <Card key={one.rule + one.where} finding={one} />
+      ))}
+      <details>
+        <summary>{words.checks.hidden(rest.length)}</summary>
+        {rest.map((one) => (
+          <Card key={one.rule + one.where} finding={one} />
+        ))}
+      </details>
+    </div>
+  );
+}
+
+function Card({ finding }: { finding: Finding }) {
+  const isStation = answer.value?.stations.some((one) => one.id === finding.where);
+  return (
+    <article class={`check check-${finding.verdict}`}>
+      <h3>
+        <Verdict of={finding.verdict} /> {finding.title}
+      </h3>
+      <p class="value">
+        {finding.words} · {words.checks.where.toLowerCase()}{" "}
+        {isStation ? (
+          <button
+            type="button"
+            class="link"
+            onClick={() => {
+              station.value = finding.where;
+              view.value = "walk";
+            }}
+          >
+            {finding.where}
+          </button>
+        ) : (
+          finding.where
+        )}
+      </p>
+      <p>{finding.why}</p>
+      {finding.verdict !== "pass" && <p class="change">{finding.change}</p>}
+      <p class="source">
+        {words.checks.source}: {finding.source}
+      </p>
+      <p class="keys">
+        {finding.keys.map((key) => (
+          <button type="button" class="quiet" key={key} onClick={() => goTo(key)}>
+            {told.value[key.replace(/\[\d+\]/g, "")]?.label ?? key} <code>{key}</code>
+          </button>
+        ))}
+      </p>
+    </article>
+  );
+}
