@@ -109,7 +109,6 @@ export function Field({ row }: { row: Row }) {
         {findings.length ? <Verdict of={findings.some((one) => one.verdict === "fail") ? "fail" : "warn"} word="" /> : "?"}
       </button>
       {row.hint && <span class="hint">{row.hint}</span>}
-      {!row.given && row.text !== "" && !row.hint && <span class="hint">{words.fields.isDefault}</span>}
       {wrong && (
         <p class="wrong" id={`${id}-wrong`}>
           {wrong} {!refused && problem?.would_do}

@@ -167,7 +167,7 @@ export class Scene {
   private frame(): void {
     const [middle, length] = this.middle(this.solid!);
     this.target.set(middle, 0, 0.25);
-    this.far = length * 1.95;
+    this.far = length * 1.5;
     this.person.position.set(middle + length * 0.16, length * 0.34, 0);
   }
 
@@ -244,15 +244,15 @@ export class Scene {
     const lines = new THREE.GridHelper(24, 48, this.ink.floor, this.ink.floor);
     lines.rotation.x = Math.PI / 2;
     (lines.material as THREE.Material).transparent = true;
-    (lines.material as THREE.Material).opacity = 0.45;
+    (lines.material as THREE.Material).opacity = 0.28;
     this.ground.add(lines);
   }
 
   private makePerson(): void {
     const ink = new THREE.MeshStandardMaterial({ color: 0x7f8a8c, roughness: 1 });
-    const post = new THREE.Mesh(new THREE.CapsuleGeometry(0.16, 1.12, 6, 12), ink);
+    const post = new THREE.Mesh(new THREE.CapsuleGeometry(0.15, 1.2, 6, 12), ink);
     post.rotation.x = Math.PI / 2;
-    post.position.z = 0.72;
+    post.position.z = 0.75;
     const head = new THREE.Mesh(new THREE.SphereGeometry(0.12, 16, 12), ink);
     head.position.z = 1.63;
     this.person.add(post, head);

@@ -29,9 +29,10 @@ interface Properties {
   overlay?: (drawing: Drawing, place: Place | null) => ComponentChildren;
   onPick?: (x: number, y: number) => void;
   bare?: boolean;
+  hasNumbers?: boolean;
 }
 
-export function SheetOf({ name, overlay, onPick, bare }: Properties) {
+export function SheetOf({ name, overlay, onPick, bare, hasNumbers = true }: Properties) {
   const drawing = drawings.value[name];
   const kept = drawings.value[`kept:${name}`];
   const svg = useRef<SVGSVGElement>(null);
@@ -119,7 +120,9 @@ export function SheetOf({ name, overlay, onPick, bare }: Properties) {
       >
         <title id={`${id}-title`}>{drawing.summary}</title>
         {kept && !kept.missing && <Ghost kept={kept} over={drawing} />}
-        <g class="ink" aria-hidden="true" dangerouslySetInnerHTML={{ __html: drawing.svg }} />
+        <svg x={drawing.box[0]} y={drawing.box[1]} width={drawing.box[2]} height={drawing.box[3]} viewBox={drawing.box.join(" ")} aria-hidden="true">
+          <g class={`ink ink-${drawing.kind}`} dangerouslySetInnerHTML={{ __html: drawing.svg }} />
+        </svg>
         {overlay?.(drawing, place)}
         {place &&
           mayEdit.value &&
@@ -145,25 +148,36 @@ export function SheetOf({ name, overlay, onPick, bare }: Properties) {
             {kept && ` ${words.walk.ghost}`}
           </p>
           <TakeSheet name={name} />
-          {drawing.table.length > 0 && (
+          {hasNumbers && drawing.table.length > 0 && (
             <details class="numbers">
               <summary>{words.sheet.numbers}</summary>
-              <table>
-                <tbody>
-                  {drawing.table.map(([label, value], row) => (
-                    <tr key={row}>
-                      <th scope="row">{label}</th>
-                      <td>{value}</td>
-                      {kept && <td class="was">{kept.table[row]?.[1]}</td>}
-                    </tr>
-                  ))}
-                </tbody>
-              </table>
+              <Numbers name={name} />
             </details>
           )}
         </figcaption>
       )}
     </figure>
+  );
+}
+
+/** The numbers of a drawing, with those of the kept variant beside them. */
+export function Numbers({ name }: { name: string }) {
+  const drawing = drawings.value[name];
+  const kept = drawings.value[`kept:${name}`];
+  if (!drawing || drawing.missing) return null;
+  return (
+    <table class="numbers-table">
+      <caption class="unseen">{drawing.title}</caption>
+      <tbody>
+        {drawing.table.map(([label, value], row) => (
+          <tr key={row}>
+            <th scope="row">{label}</th>
+            <td>{value}</td>
+            {kept && !kept.missing && <td class="was">{kept.table[row]?.[1]}</td>}
+          </tr>
+        ))}
+      </tbody>
+    </table>
   );
 }
 

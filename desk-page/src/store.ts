@@ -122,6 +122,7 @@ export interface Drawing {
   frame: [number, number, number] | null;
   handles: Handle[];
   missing?: boolean;
+  kind: "template" | "drawing";
 }
 
 export const told = signal<Record<string, Told>>({});

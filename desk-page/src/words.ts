@@ -163,7 +163,10 @@ export const words = {
   air: { fan: "Fan and craft", power: "Power", watts: "Each watt", caution: "Fans kill: guards on before you start one, nobody beside the blades. Power is a screening figure, not a promise." },
   checks: {
     heading: "Checks",
-    value: "Value",
+    verdict: "Verdict",
+    rule: "Rule",
+    field: "Field",
+    value: "Value, and what is wanted",
     limit: "Wanted",
     where: "Where",
     why: "Why",

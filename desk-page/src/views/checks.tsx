@@ -16,12 +16,37 @@ export function Checks() {
       {first.map((one) => (
         <Card key={one.rule + one.where} finding={one} />
       ))}
-      <details>
-        <summary>{words.checks.hidden(rest.length)}</summary>
-        {rest.map((one) => (
-          <Card key={one.rule + one.where} finding={one} />
-        ))}
-      </details>
+      <h3>{words.checks.hidden(rest.length)}</h3>
+      <table class="wide">
+        <thead>
+          <tr>
+            <th scope="col">{words.checks.verdict}</th>
+            <th scope="col">{words.checks.rule}</th>
+            <th scope="col">{words.checks.value}</th>
+            <th scope="col">{words.checks.where}</th>
+            <th scope="col">{words.checks.field}</th>
+          </tr>
+        </thead>
+        <tbody>
+          {rest.map((one) => (
+            <tr key={one.rule + one.where} title={`${one.why} ${words.checks.source}: ${one.source}`}>
+              <td>
+                <Verdict of={one.verdict} />
+              </td>
+              <th scope="row">{one.title}</th>
+              <td>{one.words}</td>
+              <td>{one.where}</td>
+              <td>
+                {one.keys[0] && (
+                  <button type="button" class="link" onClick={() => goTo(one.keys[0])}>
+                    {one.keys[0]}
+                  </button>
+                )}
+              </td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
     </div>
   );
 }

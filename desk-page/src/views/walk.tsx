@@ -1,6 +1,6 @@
 import { signal } from "@preact/signals";
 import { useLooks } from "../looks";
-import { SheetOf, type Place } from "../sheet";
+import { Numbers, SheetOf, type Place } from "../sheet";
 import { answer, remember, station } from "../store";
 import { words } from "../words";
 
@@ -97,12 +97,15 @@ export function Walk() {
   return (
     <div class="walk">
       <div class="walk-section">
-        <SheetOf name={section} />
+        <SheetOf name={section} hasNumbers={false} />
+      </div>
+      <div class="walk-side">
+        <div class="walk-plan" role="group" aria-label={words.walk.where}>
+          <SheetOf name="plan" bare onPick={(x, y) => (station.value = nearest(x, y))} overlay={(_, place) => <StationMark place={place} />} />
+        </div>
+        <Numbers name={section} />
       </div>
       <StationSlider />
-      <div class="walk-plan" role="group" aria-label={words.walk.where}>
-        <SheetOf name="plan" bare onPick={(x, y) => (station.value = nearest(x, y))} overlay={(_, place) => <StationMark place={place} />} />
-      </div>
     </div>
   );
 }

@@ -10,8 +10,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
+import numpy as np
+
 from skirtloft.desk.answer import Solved
-from skirtloft.desk.walk import section_frame, section_handles, section_summary, section_table
+from skirtloft.desk.walk import section_crop, section_frame, section_handles, section_summary, section_table
 from skirtloft.drawing.air_sheets import air_sheets
 from skirtloft.drawing.page import page_room
 from skirtloft.drawing.picture import picture_sheet
@@ -30,6 +32,7 @@ Json = dict[str, Any]
 class Drawn:
     """A Sheet, and beside it: a sentence that says what it shows, its numbers as a table, where metres lie on it.
 
+    `crop` is what of it to show first (left, bottom, right, top) [mm, y up]; None: all above the title block.
     `frame` is (scale, x0, y0): millimetres on the sheet are ``1000 / scale * metres + (x0, y0)``, y up; None where
     the sheet is no map. `handles` are the dimensions that can be dragged.
     """
@@ -39,6 +42,7 @@ class Drawn:
     table: tuple[tuple[str, str], ...] = ()
     frame: tuple[float, float, float] | None = None
     handles: tuple[Json, ...] = ()
+    crop: tuple[float, float, float, float] | None = None
     extra: Json = field(default_factory=dict)
 
 
@@ -75,7 +79,8 @@ def drawing_data(solved: Solved, name: str) -> Json:
         "name": name,
         "revision": solved.revision,
         "svg": page_svg(drawn.sheet),
-        "box": _box(solved, drawn.sheet),
+        "box": _box(solved, drawn),
+        "kind": drawn.sheet.kind,
         "height": drawn.sheet.height,
         "title": drawn.sheet.title,
         "summary": drawn.summary,
@@ -94,8 +99,12 @@ def page_svg(sheet: Sheet) -> str:
     return text + "</g>"
 
 
-def _box(solved: Solved, sheet: Sheet) -> list[float]:
+def _box(solved: Solved, drawn: Drawn) -> list[float]:
     """Return left, top, width and height to show [mm], y down: drawings without their title block."""
+    sheet = drawn.sheet
+    if drawn.crop is not None:
+        left, bottom, right, top = drawn.crop
+        return [left, sheet.height - top, right - left, top - bottom]
     if sheet.kind == "template" or sheet.name == "overview":
         return [0.0, 0.0, sheet.width, sheet.height]
     room = page_room(solved.skirt.design.making.paper, landscape=sheet.width > sheet.height)
@@ -118,6 +127,7 @@ def _section(solved: Solved, station: str) -> Drawn:
         section_table(skirt, i),
         section_frame(skirt, i),
         section_handles(skirt, i),
+        section_crop(skirt, i),
         {"station": station},
     )
 
@@ -132,7 +142,17 @@ def _plan(solved: Solved, _: str) -> Drawn:
         (f"{run.name.replace('_', ' ')}", f"{run.segments} segments at {1000 * run.fitted_pitch:.1f} mm")
         for run in plan.runs
     )
-    return Drawn(plan_sheet(solved.skirt, solved.stamp), summary, table, plan_frame(solved.skirt))
+    sheet = plan_sheet(solved.skirt, solved.stamp)
+    return Drawn(sheet, summary, table, plan_frame(solved.skirt), crop=_plan_crop(solved, sheet))
+
+
+def _plan_crop(solved: Solved, sheet: Sheet) -> tuple[float, float, float, float]:
+    """The plan and its dimensions, without the tables below it: they stand beside it as text."""
+    scale, x0, y0 = plan_frame(solved.skirt)
+    points = np.vstack([solved.skirt.plan.stations.joint, solved.skirt.plan.stations.hull]) * (1000.0 / scale)
+    low, high = points.min(axis=0) + (x0, y0), points.max(axis=0) + (x0, y0)
+    half = float(high[1]) - y0
+    return (float(low[0]) - 30.0, y0 - half - 27.0, min(float(high[0]) + 22.0, sheet.width), y0 + half + 12.0)
 
 
 _AIR_WORDS = {
