@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+import tomllib
 from dataclasses import dataclass
 from typing import Any
 
+from skirtloft.checks.finding import Finding
 from skirtloft.design.read import design_digest, parse_design
 from skirtloft.desk.concerns import keys_of
 from skirtloft.drawing.page import Stamp
@@ -69,6 +71,7 @@ def answer_data(solved: Solved) -> Json:
     """Return everything but the drawings: verdict, facts, findings, stations, pieces."""
     skirt = solved.skirt
     stations = skirt.plan.stations
+    raw = tomllib.loads(solved.text)
     return {
         "type": "answer",
         "revision": solved.revision,
@@ -76,7 +79,7 @@ def answer_data(solved: Solved) -> Json:
         "verdict": verdict_line(skirt).partition("  ")[0],
         "sentence": verdict_line(skirt).partition("  ")[2],
         "facts": facts(skirt),
-        "findings": [finding_data(finding) for finding in skirt.findings],
+        "findings": [finding_data(finding, raw) for finding in skirt.findings],
         "stations": [
             {
                 "id": name,
@@ -104,7 +107,7 @@ def facts(skirt: Skirt) -> list[tuple[str, str]]:
     return found
 
 
-def finding_data(finding: Any) -> Json:
+def finding_data(finding: Finding, raw: Json) -> Json:
     """Return one finding with its words and the keys it is about."""
     value = finding.value if math.isfinite(finding.value) else None
     return {
@@ -118,7 +121,7 @@ def finding_data(finding: Any) -> Json:
         "why": finding.why,
         "change": finding.change,
         "source": finding.source,
-        "keys": keys_of(finding),
+        "keys": keys_of(finding, raw),
     }
 
 

@@ -3,62 +3,86 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 from skirtloft.checks.finding import Finding
+from skirtloft.desk.edits import given
 
 RUNS = ("bow", "side", "stern")
+INSETS = ("skirt.RUN.tip_inside", "skirt.RUN.joint_inside")
+FAN = ("air.fan.speed", "air.fan.diameter", "air.gap")
 
-# Rule -> keys; RUN stands for the run the finding names, or every run where it names none.
+# A rule's name, or how it begins -> keys, the likeliest first. RUN stands for the runs that the finding names (all
+# where it names none), LOAD for the load it names (the first where it names none). The longest beginning counts.
 KEYS: dict[str, tuple[str, ...]] = {
     "clearance-to-width": ("hull.clearance",),
     "inner-fixing-on-planing-surface": ("skirt.depth", "hull.clearance"),
-    "tip-inside": ("skirt.RUN.tip_inside", "skirt.RUN.joint_inside"),
-    "joint-inside": ("skirt.RUN.joint_inside", "skirt.RUN.tip_inside"),
+    "bow-": INSETS,
+    "side-": INSETS,
+    "stern-": INSETS,
+    "tip-line-inside": INSETS,
+    "crown-line-inside": INSETS,
     "station-at-every-break": ("skirt.stations_per_corner",),
     "pitch-fit": ("skirt.pitch",),
     "depth-to-pitch": ("skirt.pitch", "skirt.depth"),
-    "corner-inner-room": ("skirt.corner.RUN", "skirt.depth"),
-    "balance": ("craft.load[0].x", "craft.load[0].y"),
-    "first-load-is-design-case": ("craft.load[0].mass",),
+    "corner-": ("skirt.corner.RUN", "skirt.depth"),
+    "balance-fore-aft": ("LOAD.x",),
+    "balance-sideways": ("LOAD.y",),
+    "first-load-is-design-case": ("LOAD.mass",),
+    "hull-": ("hull.clearance",),
     "hull-edge-height": ("hull.edge[0].height", "skirt.depth"),
-    "loop-lifts-joint": ("skirt.depth", "skirt.RUN.tip_inside", "skirt.RUN.joint_inside"),
-    "loop-over-deck": ("hull.edge[0].height", "skirt.depth"),
-    "section-stable": ("skirt.depth", "hull.edge[0].height"),
+    "loop-": ("hull.edge[0].height", "skirt.depth"),
+    "loop-lifts-joint": ("skirt.depth", *INSETS),
+    "section-": ("skirt.depth", "hull.edge[0].height"),
+    "segment-": ("skirt.pitch", "skirt.depth"),
     "upper-edge-taut": ("skirt.depth", "hull.edge[0].height"),
-    "pressure-range": ("craft.load[0].mass",),
+    "pressure-range": ("LOAD.mass",),
     "panel-width": ("skirt.stations_per_corner", "cloth.loop.roll_width"),
     "true-panel-edges": ("skirt.stations_per_corner",),
     "fits-roll": ("cloth.loop.roll_width", "cloth.segment.roll_width"),
-    "battery-can-give": ("air.battery.voltage", "air.battery.resistance"),
-    "battery-lasts": ("air.battery.capacity", "air.battery.duration"),
+    "seam-allowance": ("making.seam",),
+    "hem-allowance": ("making.hem",),
+    "fan-": FAN,
+    "segments-spare": ("air.fan.speed", "air.gap"),
     "engine-power": ("air.engine_power", "air.gap"),
     "feed-choked": ("air.feed_drop",),
-    "gets-up-from-water": ("air.water.float_area", "air.water.aboard"),
     "losses-told": ("air.loss",),
-    "segments-spare": ("air.fan.speed", "air.gap"),
-}
-_PREFIXES: dict[str, tuple[str, ...]] = {
-    "fan-": ("air.fan.speed", "air.fan.diameter", "air.gap"),
-    "battery-": ("air.battery.capacity",),
-    "balance": ("craft.load[0].x",),
-    "trim": ("craft.load[0].x",),
-    "hull-": ("hull.clearance",),
-    "corner-": ("skirt.corner.RUN",),
-    "tip-": ("skirt.RUN.tip_inside", "skirt.RUN.joint_inside"),
-    "joint-": ("skirt.RUN.joint_inside", "skirt.RUN.tip_inside"),
-    "section-": ("skirt.depth",),
-    "loop-": ("skirt.depth", "hull.edge[0].height"),
-    "segment-": ("skirt.pitch", "skirt.depth"),
+    "gets-up-from-water": ("air.water.aboard", "air.water.float_area"),
+    "battery-": ("air.battery.capacity", "air.battery.duration"),
+    "battery-can-give": ("air.battery.voltage", "air.battery.resistance"),
 }
 
 
-def keys_of(finding: Finding) -> list[str]:
-    """Return the keys to change for a finding, the likeliest first; an empty list where none is known."""
-    keys = KEYS.get(finding.rule)
-    if keys is None:
-        keys = next((keys for prefix, keys in _PREFIXES.items() if finding.rule.startswith(prefix)), ())
-    named = [run for run in RUNS if re.search(rf"\b{run}\b", finding.where.replace("_", " "))]
+def keys_of(finding: Finding, raw: dict[str, Any]) -> list[str]:
+    """Return the keys to change for a finding, the likeliest first; an empty list where none is known.
+
+    Parameters
+    ----------
+    finding : Finding
+    raw : dict
+        The design file as tomllib gives it: of two keys that stand in for each other, the one it has.
+    """
+    known = [name for name in KEYS if finding.rule == name or (name.endswith("-") and finding.rule.startswith(name))]
+    if not known:
+        return []
+    where = finding.where.replace("_", " ")
+    runs = [run for run in RUNS if re.search(rf"\b{run}\b", where)]
+    runs += [run for run in RUNS if not runs and finding.rule.startswith(f"{run}-")]
     found: list[str] = []
-    for key in keys:
-        found += [key.replace("RUN", run) for run in (named or RUNS)] if "RUN" in key else [key]
-    return list(dict.fromkeys(found))
+    for key in KEYS[max(known, key=len)]:
+        if "RUN" in key:
+            found += [key.replace("RUN", run) for run in (runs or RUNS)]
+        else:
+            found.append(key.replace("LOAD", f"craft.load[{_load(where, raw)}]"))
+    written = [key for key in found if given(raw, key) is not None]
+    return list(dict.fromkeys(written or found))
+
+
+def _load(where: str, raw: dict[str, Any]) -> int:
+    """Return the place of the load that a finding names, else 0."""
+    craft = raw.get("craft")
+    loads = craft.get("load") if isinstance(craft, dict) else None
+    for index, load in enumerate(loads if isinstance(loads, list) else []):
+        if isinstance(load, dict) and f"{load.get('name')!r}" in where:
+            return index
+    return 0

@@ -5,6 +5,8 @@ from __future__ import annotations
 import json
 import re
 import struct
+from collections import Counter
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -12,7 +14,7 @@ import numpy as np
 from skirtloft.drawing.solid import Part, seam_parts, skirt_parts
 from skirtloft.pipeline import Skirt
 
-_LOOP = re.compile(r"loop-(P\d+)-")
+_LOOP = re.compile(r"loop-[PS](\d+)-")
 _SEGMENT = re.compile(r"(face|web-fore|web-aft)-(.+)-(\d+)-[PSC]")
 
 
@@ -34,27 +36,37 @@ def surface_block(skirt: Skirt, revision: int) -> bytes:
     return struct.pack("<I", len(header)) + header + points.tobytes()
 
 
-def _codes(skirt: Skirt) -> Any:
-    """Return a function from a part to the code of the piece it is cut from, "" where it is none."""
-    order = {name: i for i, name in enumerate(skirt.plan.stations.ids)}
+def _codes(skirt: Skirt) -> Callable[[Part], str]:
+    """Return a function from each part in turn to the code of the piece it is cut from, "" where it is none."""
     panels: dict[int, str] = {}
     for panel in skirt.development.panels:
-        start, end = order.get(panel.start, 0), order.get(panel.end, 0)
-        for i in range(min(start, end), max(start, end) + 1):
-            panels.setdefault(i, panel.id)
-        panels[min(start, end)] = panel.id
+        start, end = sorted((int(panel.start[1:]), int(panel.end[1:])))
+        first = 0 if panel.start.startswith("S") else start  # from starboard across the bow's centre line
+        panels.update(dict.fromkeys(range(first, max(end, start + 1 if first else end)), panel.id))
     bases = {piece.base for piece in skirt.pieces}
-    of_run: dict[tuple[str, str], str] = {}
-    for piece in skirt.pieces:
-        of_run.setdefault((piece.kind, piece.run), piece.base)
+    seen: Counter[tuple[str, str]] = Counter()
 
     def code(part: Part) -> str:
         if loop := _LOOP.match(part.name):
-            found = panels.get(order.get(loop[1], -1), "")
+            found = panels.get(int(loop[1]), "")
             return found if found in bases else ""
         if segment := _SEGMENT.fullmatch(part.name):
-            kind = "face" if segment[1] == "face" else "web"
-            return of_run.get((kind, segment[2]), "")
+            kind, run, number = segment[1], segment[2], int(segment[3])
+            turn = seen[kind, part.name]
+            seen[kind, part.name] += 1
+            return _of_segment(skirt, "face" if kind == "face" else "web", run, number, turn)
         return ""
 
     return code
+
+
+def _of_segment(skirt: Skirt, kind: str, run: str, number: int, turn: int) -> str:
+    """Return the code of a face or web: runs may share a name, and the `turn`-th that is long enough is meant."""
+    runs = [i for i, one in enumerate(skirt.plan.runs) if one.fitted_length > 1e-9]
+    named = [place for place, i in enumerate(runs) if skirt.plan.runs[i].name == run
+             and skirt.plan.runs[i].segments > number]  # fmt: skip
+    of_kind = list(dict.fromkeys(piece.base for piece in skirt.pieces if piece.kind == kind))
+    if len(of_kind) == len(runs) and turn < len(named):
+        return of_kind[named[turn]]
+    of_run = [piece.base for piece in skirt.pieces if piece.kind == kind and piece.run == run]
+    return of_run[0] if of_run else of_kind[0] if len(of_kind) == 1 else ""
