@@ -160,6 +160,7 @@ function Notices() {
       {now.disk === "changed" && offers(words.disk.changed, [words.disk.take, () => say("reload")], [words.disk.keep, () => say("save", { over: true })])}
       {now.disk === "gone" && offers(words.disk.gone)}
       {now.recovery && offers(words.disk.recovery, [words.disk.recover, () => say("recover")], [words.disk.forget, () => say("forget")])}
+      {now.undo === "" && now.disk === "new" && now.warnings.map((text) => <p class="notice" key={text}>{text}</p>)}
       {notice.value && <p class="notice">{notice.value}</p>}
     </div>
   );

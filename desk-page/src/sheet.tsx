@@ -268,7 +268,7 @@ function HandleOf({ handle, place, drawing, svg, zoom }: HandleProperties) {
       transform={`translate(${x} ${y}) rotate(${angle})`}
       role="slider"
       tabindex={0}
-      aria-label={label}
+      aria-label={words.sheet.handle(label)}
       aria-valuenow={Math.round(handle.value * 1000)}
       aria-valuetext={text}
       onPointerDown={onPointerDown}

@@ -37,11 +37,11 @@ export function Start() {
         <p>{say_.says}</p>
         <div class="question">
           <label for="start-name">{say_.name}</label>
-          <input id="start-name" name="name" value={say_.defaultName} autocomplete="off" required />
+          <input id="start-name" name="name" defaultValue={say_.defaultName} autocomplete="off" required />
         </div>
         <div class="question">
           <label for="start-seats">{say_.seats}</label>
-          <input id="start-seats" name="seats" type="number" min={1} max={12} value={4} required />
+          <input id="start-seats" name="seats" type="number" min={1} max={12} defaultValue="4" required />
         </div>
         {line("mass")}
         {line("length")}

@@ -195,6 +195,8 @@ function hear(data: Json | ArrayBuffer): void {
       batch(() => {
         answer.value = data as Answer;
         refusal.value = null;
+        const kept = Object.entries(drawings.peek()).filter(([name]) => looks.peek().includes(name));
+        drawings.value = Object.fromEntries(kept); // what is not looked at is drawn afresh when it is
         const ids = (data as Answer).stations.map((one) => one.id);
         if (!ids.includes(station.peek())) station.value = ids[Math.floor(ids.length / 2)] ?? "";
       });

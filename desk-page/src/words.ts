@@ -115,6 +115,7 @@ export const words = {
     away: "Further away",
     fit: "Whole drawing",
     numbers: "Numbers",
+    handle: (label: string) => `Handle of ${label.toLowerCase()}`,
     missing: "This drawing cannot be made for this design.",
     waiting: "Drawing …",
     take: "Take away this drawing as",

@@ -1,7 +1,8 @@
 import { signal } from "@preact/signals";
+import { useRef } from "preact/hooks";
 import { useLooks } from "../looks";
 import { Numbers, SheetOf, type Place } from "../sheet";
-import { answer, remember, station } from "../store";
+import { answer, drawings, remember, station } from "../store";
 import { words } from "../words";
 
 const pins = signal<string[]>(read());
@@ -93,17 +94,19 @@ export function StationSlider() {
 
 export function Walk() {
   const section = `section-${station.value}`;
+  const last = useRef(section);
+  if (drawings.value[section]) last.current = section; // until the new one is drawn, the old one stays
   useLooks(station.value ? [section, "plan"] : [], [section]);
   return (
     <div class="walk">
       <div class="walk-section">
-        <SheetOf name={section} hasNumbers={false} />
+        <SheetOf name={last.current} hasNumbers={false} />
       </div>
       <div class="walk-side">
         <div class="walk-plan" role="group" aria-label={words.walk.where}>
           <SheetOf name="plan" bare onPick={(x, y) => (station.value = nearest(x, y))} overlay={(_, place) => <StationMark place={place} />} />
         </div>
-        <Numbers name={section} />
+        <Numbers name={last.current} />
       </div>
       <StationSlider />
     </div>
