@@ -1,6 +1,6 @@
 // One field of the design file. What is typed belongs to the builder until it is sent; what is shown otherwise is the desk's.
 import { useEffect, useRef, useState } from "preact/hooks";
-import { findingsByKey, mayEdit, problems, say, state, told, view, type Row } from "./store";
+import { findingsByKey, textOf, mayEdit, problems, say, state, told, view, type Row } from "./store";
 import { Verdict } from "./verdict";
 import { words } from "./words";
 
@@ -15,7 +15,13 @@ export function Field({ row }: { row: Row }) {
   const [refused, setRefused] = useState("");
   const [isOpen, setOpen] = useState(false);
   const timer = useRef(0);
+  const settled = useRef<string | null>(null); // what the desk made of the last thing that was sent
   useEffect(() => () => clearTimeout(timer.current), []);
+  useEffect(() => {
+    if (settled.current === null || row.text === settled.current) return;
+    settled.current = null; // it was changed elsewhere since: undo, another page
+    setTyped(null);
+  }, [row.text]);
   if (!says) return null;
   const id = `field-${row.key}`;
   const shown = typed ?? row.text;
@@ -28,6 +34,7 @@ export function Field({ row }: { row: Row }) {
     if (value.trim() === "" && says.kind !== "words") return takeOut();
     const found = await say("set", { key: row.key, value });
     setRefused(found?.key ? `${found.wrong} ${found.would_do}` : "");
+    if (!found) settled.current = textOf(row.key);
   };
   const takeOut = async () => {
     clearTimeout(timer.current);
@@ -49,13 +56,14 @@ export function Field({ row }: { row: Row }) {
       setTyped(null);
       return setRefused(words.fields.tooLong);
     }
+    settled.current = null;
     setTyped(value);
     clearTimeout(timer.current);
     timer.current = window.setTimeout(() => send(value), PATIENCE);
   };
   const onKeyDown = (event: KeyboardEvent) => {
     const isNumber = ["quantity", "number", "whole"].includes(says.kind);
-    if (event.key === "Enter") send((event.currentTarget as HTMLInputElement).value);
+    if (event.key === "Enter") void send((event.currentTarget as HTMLInputElement).value).then(() => setTyped(null));
     else if (event.key === "Escape") setTyped(null);
     else if (isNumber && event.key === "ArrowUp") step(1, event);
     else if (isNumber && event.key === "ArrowDown") step(-1, event);

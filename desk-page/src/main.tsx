@@ -3,7 +3,7 @@ import { useEffect, useState } from "preact/hooks";
 import { Units } from "./field";
 import { arrows, Fields } from "./fields";
 import { Start, Tour } from "./start";
-import { answer, goTo, isBehind, isOpen, link, mayEdit, notice, refusal, say, state, view, wasOpen } from "./store";
+import { answer, goTo, isBehind, isOpen, link, mayEdit, notice, refusal, say, state, textOf, view } from "./store";
 import { theme } from "./theme";
 import { Verdict } from "./verdict";
 import { views } from "./views";
@@ -32,11 +32,11 @@ function Desk() {
     };
   }, []);
   const now = state.value;
-  const name = rowOf("project.name");
+  const name = textOf("project.name");
   useEffect(() => {
     document.title = name ? `${now?.dirty ? "• " : ""}${name} – ${words.title}` : words.title;
   }, [name, now?.dirty]);
-  if (!now) return <p class="waiting">{wasOpen.value || isOpen.value ? words.opening : words.opening}</p>;
+  if (!now) return <p class="waiting">{words.opening}</p>;
   if (now.empty) return <Start />;
   const standing = views.filter((one) => one.stands());
   const chosen = standing.find((one) => one.name === view.value) ?? standing[0];
@@ -72,12 +72,6 @@ function Desk() {
       <Tour />
     </>
   );
-}
-
-function rowOf(key: string): string {
-  for (const one of state.value?.groups ?? [])
-    for (const block of one.blocks) for (const row of block.rows) if (row.key === key) return row.text;
-  return "";
 }
 
 function save(): void {
@@ -229,7 +223,7 @@ function Strip({ name }: { name: string }) {
         </div>
         {cell(words.strip.pressure, fact("Pressure"))}
         {cell(words.strip.sizes, fact("Sizes"))}
-        {cell(words.strip.craft, `${name} ${rowOf("project.revision")}`)}
+        {cell(words.strip.craft, `${name} ${textOf("project.revision")}`)}
         {cell(words.strip.file, now.file || words.bar.noFile)}
         {cell(words.strip.revision, String(now.revision))}
       </dl>

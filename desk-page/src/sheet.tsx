@@ -1,7 +1,7 @@
 // A Sheet of the paper on the screen: pan, zoom, the kept variant behind it, dimensions to drag, numbers below.
 import type { ComponentChildren } from "preact";
 import { useEffect, useId, useRef, useState } from "preact/hooks";
-import { answer, drawings, isBehind, mayEdit, refusal, state, told, type Drawing, type Handle } from "./store";
+import { answer, drawings, isBehind, mayEdit, refusal, textOf, told, type Drawing, type Handle } from "./store";
 import { dragTo, release } from "./drag";
 import { words } from "./words";
 
@@ -221,7 +221,7 @@ interface HandleProperties {
 function HandleOf({ handle, place, drawing, svg, zoom }: HandleProperties) {
   const path = handle.key.replace(/\[\d+\]/g, "");
   const label = told.value[path]?.label ?? handle.key;
-  const text = rowText(handle.key);
+  const text = textOf(handle.key);
   const x = place.x(handle.at[0]);
   const y = place.y(handle.at[1]);
   const angle = (-Math.atan2(handle.along[1], handle.along[0]) * 180) / Math.PI;
@@ -283,11 +283,6 @@ function HandleOf({ handle, place, drawing, svg, zoom }: HandleProperties) {
   );
 }
 
-export function rowText(key: string): string {
-  for (const group of state.value?.groups ?? [])
-    for (const block of group.blocks) for (const row of block.rows) if (row.key === key) return row.text;
-  return "";
-}
 
 function pointOf(svg: SVGSVGElement, event: { clientX: number; clientY: number }): DOMPoint {
   return new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM()!.inverse());

@@ -252,3 +252,10 @@ export function goTo(key: string): void {
     }),
   );
 }
+
+/** The text of a key as the desk has it. */
+export function textOf(key: string): string {
+  for (const one of state.value?.groups ?? [])
+    for (const block of one.blocks) for (const row of block.rows) if (row.key === key) return row.text;
+  return "";
+}
