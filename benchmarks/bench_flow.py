@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from skirtloft.design.read import load_design
+from skirtloft.physics.design_case import sections_of
 from skirtloft.physics.section import loop_arc
 from skirtloft.pipeline import Skirt, equilibrium, support_loads
 from skirtloft.shape.develop import develop
@@ -26,7 +27,7 @@ def sections_and_panels() -> None:
     design = load_design(EXAMPLES / "four-seat.toml")
     plan = lay_out(design)
     cushions = support_loads(design, plan)
-    develop(plan, equilibrium(design, plan, cushions[0].pressure))
+    develop(plan, sections_of(equilibrium(design, plan, cushions[0].pressure)))
 
 
 def by_optimiser(skirt: Skirt) -> np.ndarray:
@@ -35,11 +36,13 @@ def by_optimiser(skirt: Skirt) -> np.ndarray:
 
     sections = skirt.sections
     found = []
-    for x, z, weight in zip(sections.offset, sections.rise, sections.weight_moment, strict=True):
+    for i, (x, z) in enumerate(zip(sections.offset, sections.rise, strict=True)):
 
-        def turned(length: float, x: float = x, z: float = z, weight: float = weight) -> float:
+        def turned(length: float, x: float = x, z: float = z, i: int = i) -> float:
+            weight = float(sections.weight_moment[i])
+
             def potential(phi: float) -> float:
-                d = sections.depth
+                d = float(sections.depth[i])
                 joint = np.array([2 * d * np.cos(phi), 2 * d * np.sin(phi)])
                 edge = np.array([2 * d - x, z])
                 chord = float(np.hypot(*(edge - joint)))
@@ -48,7 +51,7 @@ def by_optimiser(skirt: Skirt) -> np.ndarray:
                 half = brentq(lambda h: np.sin(h) / h - chord / length, 1e-6, np.pi - 1e-9)
                 radius = length / (2 * half)
                 area = 0.5 * (joint[0] * edge[1] - joint[1] * edge[0]) + radius**2 * (2 * half - np.sin(2 * half)) / 2
-                area += phi * sections.tip_mean_square / 2
+                area += phi * sections.tip_mean_square[i] / 2
                 return -sections.pressure * area + GRAVITY * weight * np.sin(phi)
 
             return float(minimize_scalar(potential, bounds=(-0.3, 0.3), method="bounded", options={"xatol": 1e-9}).x)

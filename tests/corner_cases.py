@@ -13,7 +13,10 @@ from skirtloft.maths.curves import LinePiece, Path
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.section import loop_arc
 from skirtloft.physics.types import Sections
+from skirtloft.shape.flatten.patch import SectionAt
+from skirtloft.shape.loft import SectionArcs, arcs_by_inset
 from skirtloft.shape.types import JointRun, Plan, Stations
+from tests.loop_cases import FIELD, TRADE
 
 DEPTH, RADIUS, HULL_RADIUS, RISE = 0.28, 0.75, 0.52, 0.22
 CENTRE = np.array([1.53, 0.53])
@@ -79,8 +82,31 @@ def corner_case(
         hull_z=frozen_array(hull_z),
         offset=frozen_array(offset),
         radius=frozen_array([np.inf, *[RADIUS] * (count - 2), np.inf]),
+        depth=frozen_array(np.full(count, DEPTH)),
+        face_angle=frozen_array(np.full(count, np.pi / 4.0)),
+        tip_angle=frozen_array(np.full(count, np.pi / 2.0)),
+        drop=frozen_array(np.zeros(count)),
+        inboard=frozen_array(np.full(count, 2.0 * DEPTH)),
     )
     return _plan(marks), sections_with_inset(offset, hull_z - DEPTH, inset)
+
+
+def corner_places(stations: int = 7) -> Floats:
+    """Places along the joint arc [m], 0 at its bow end, of `stations` equally spaced."""
+    return np.linspace(0.0, RADIUS * np.pi / 2, stations)
+
+
+def corner_surface(case: str) -> SectionAt:
+    """The surface itself: sections at any places along the joint arc [m], 0 at its bow end."""
+
+    def section_at(places: Floats) -> SectionArcs:
+        angle = np.asarray(places) / RADIUS
+        inset = np.full_like(angle, DEPTH / 2)
+        offset = RADIUS - hull_distance(case, angle)
+        joint = CENTRE + RADIUS * _ray(angle)
+        return arcs_by_inset(joint, _ray(angle), offset, hull_height(case, angle), DEPTH, inset)
+
+    return section_at
 
 
 def sections_with_inset(offset: Floats, rise: Floats, inset: float) -> Sections:
@@ -90,7 +116,12 @@ def sections_with_inset(offset: Floats, rise: Floats, inset: float) -> Sections:
     return Sections(
         offset=frozen_array(offset),
         rise=frozen_array(rise),
-        depth=DEPTH,
+        depth=frozen_array(np.full_like(offset, DEPTH)),
+        face_angle=frozen_array(np.full_like(offset, np.pi / 4.0)),
+        pitch=frozen_array(np.full_like(offset, 0.15)),
+        tip_inboard=frozen_array(np.full_like(offset, DEPTH)),
+        inboard=frozen_array(np.full_like(offset, 2.0 * DEPTH)),
+        drop=frozen_array(np.zeros_like(offset)),
         pressure=500.0,
         centre_inset=frozen_array(np.full_like(offset, inset)),
         centre_z=frozen_array(DEPTH + arc.centre_z),
@@ -100,7 +131,7 @@ def sections_with_inset(offset: Floats, rise: Floats, inset: float) -> Sections:
         end_angle=arc.end_angle,
         length=arc.length,
         quarter_rule_length=arc.length,
-        tip_mean_square=2 * DEPTH**2,
+        tip_mean_square=frozen_array(np.full_like(offset, 2 * DEPTH**2)),
         weight_moment=none,
         tension=none,
         stiffness=none,
@@ -121,11 +152,13 @@ def _plan(marks: Stations) -> Plan:
             centre=CENTRE if i == 1 else np.array([np.nan, np.nan]),
             segments=8,
             crosses_centre=i == 0,
+            first=TRADE,
+            last=TRADE,
         )
         for i, name in enumerate(names)
     )
     nan = float("nan")
-    return Plan(line, frozen_array([0.5, 0.5]), line, 0.2, runs, marks, nan, nan, nan, nan)
+    return Plan(line, frozen_array([0.5, 0.5]), line, FIELD, 0.15, 0.2, runs, marks, nan, nan, nan, nan)
 
 
 def _ray(angle: Floats) -> Floats:

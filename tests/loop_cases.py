@@ -24,9 +24,13 @@ from skirtloft.design.model import (
     RunInset,
     Skirt,
 )
+from skirtloft.design.segment_form import SegmentForm
 from skirtloft.maths.curves import LinePiece, Path, RunName
 from skirtloft.maths.frozen import Floats, frozen_array
-from skirtloft.shape.types import FlatPanel, JointRun, Plan, Stations
+from skirtloft.shape.types import FlatPanel, JointRun, Plan, SegmentField, Stations
+
+TRADE = SegmentForm(0.28, np.pi / 4.0, np.pi / 2.0)  # common practice: face 45 deg, right angle at the tip
+FIELD = SegmentField(*(frozen_array([value]) for value in (0.0, 0.28, np.pi / 4.0, np.pi / 2.0, 0.0)))
 
 
 @dataclass(frozen=True)
@@ -91,6 +95,8 @@ def plan(craft: JointCase) -> Plan:
                 centre=np.zeros(2) if corner else np.full(2, np.nan),
                 segments=max(1, round(lengths[i] * (2 if crosses else 1) / craft.pitch)),
                 crosses_centre=crosses,
+                first=TRADE,
+                last=TRADE,
             )
         )
     steps = (1, craft.panels, craft.side_panels, craft.panels, 1)
@@ -108,10 +114,15 @@ def plan(craft: JointCase) -> Plan:
         hull_z=frozen_array(blank),
         offset=frozen_array(blank),
         radius=frozen_array(blank),
+        depth=frozen_array(np.full(len(at), TRADE.depth)),
+        face_angle=frozen_array(np.full(len(at), TRADE.face_angle)),
+        tip_angle=frozen_array(np.full(len(at), TRADE.tip_angle)),
+        drop=frozen_array(np.zeros(len(at))),
+        inboard=frozen_array(np.full(len(at), 2.0 * TRADE.depth)),
     )
     line = Path((LinePiece(np.zeros(2), np.ones(2)),), frozen_array([0.0, 1.0]))
     nan = float("nan")
-    return Plan(line, frozen_array([0.5, 0.5]), line, 0.2, tuple(runs), stations, nan, nan, nan, nan)
+    return Plan(line, frozen_array([0.5, 0.5]), line, FIELD, 0.15, 0.2, tuple(runs), stations, nan, nan, nan, nan)
 
 
 def seam_curve(foot: Floats, lean: float, bend: float, length: float, points: int) -> Floats:

@@ -14,6 +14,9 @@ from skirtloft.design.model import Show
 from skirtloft.drawing.air_sheets import air_sheets
 from skirtloft.drawing.card import measure_and_mark_card
 from skirtloft.drawing.dimension import inches
+from skirtloft.drawing.hull_card import hull_card
+from skirtloft.drawing.hull_sheet import hull_sheets
+from skirtloft.drawing.hull_strip import hull_strip_sheet
 from skirtloft.drawing.page import Stamp
 from skirtloft.drawing.picture import picture_sheet
 from skirtloft.drawing.plan_sheet import plan_sheet
@@ -29,10 +32,12 @@ from skirtloft.export.printer_page import printer_test
 from skirtloft.export.tile_plan import TilePlan, tile_plan
 from skirtloft.files import discard_folder, stage_folder, swap_folder, write_bytes
 from skirtloft.maths.frozen import Floats
+from skirtloft.pieces.hull_strip import HullStrip, hull_strips
 from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
 from skirtloft.report import finding_lines, plain_lines, shopping_lines, verdict_line
 from skirtloft.results import results
+from skirtloft.shape.hull_offsets import COLUMNS, hull_offsets
 
 FORMAT = "skirtloft-pack/1"
 MANIFEST = "manifest.json"
@@ -59,6 +64,7 @@ class PlannedPack:
     digest: str
     stamp: Stamp
     templates: tuple[Template, ...]
+    strips: tuple[HullStrip, ...]
 
     def lines(self) -> list[str]:
         """Return what will be written and how many pages, in plain lines."""
@@ -120,7 +126,8 @@ def plan_pack(
         wanted = PAPERS if tile_rectangles or not piece.is_rectangle else ()
         plans = {paper: tile_plan(sheet, paper, making.printer_x, making.printer_y) for paper in wanted}
         templates.append(Template(piece, quantities, sheet, plans))
-    return PlannedPack(skirt, digest, stamp, tuple(templates))
+    strips = hull_strips(skirt.design, skirt.plan, skirt.sections, skirt.development.panels)
+    return PlannedPack(skirt, digest, stamp, tuple(templates), strips)
 
 
 def write_pack(planned: PlannedPack, out: Path, progress: Progress = lambda done, total, what: None) -> list[str]:
@@ -213,6 +220,9 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
         ("drawings/plan.pdf", lambda: pdf.render([plan_sheet(skirt, stamp)])),
         ("drawings/air.pdf", lambda: pdf.render(air_sheets(skirt, stamp))),
         ("drawings/sections.pdf", lambda: pdf.render(section_sheets(skirt, stamp))),
+        ("drawings/hull.pdf", lambda: pdf.render(hull_sheets(skirt, stamp))),
+        ("hull-offsets.csv", lambda: csv.render(hull_offsets(skirt.hull), COLUMNS).encode()),
+        *_strip_makers(planned),
         ("cut-list.csv", lambda: cut_list(planned).encode()),
         ("skirt.glb", lambda: glb.render(skirt_meshes(skirt))),
         ("results.json", lambda: json.render(results(skirt, planned.digest)).encode()),
@@ -220,6 +230,17 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
     makers += [(f"tiles-{paper}/00-printer-test.pdf", _printer_test(paper)) for paper in PAPERS]
     for template in planned.templates:
         makers += _template_makers(planned, template)
+    return makers
+
+
+def _strip_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
+    """Return the strips to wrap along the hull, to plot and on tiles, and the card of their distances."""
+    paper, stamp, strips = planned.skirt.design.making.paper, planned.stamp, planned.strips
+    sheet = hull_strip_sheet(strips, stamp)
+    makers: list[tuple[str, Maker]] = [("strips/hull-card.pdf", lambda: pdf.render(hull_card(strips, stamp, paper)))]
+    if max(sheet.width, sheet.height) <= pdf.LONGEST_PAGE:
+        makers.append(("strips/hull-strips.pdf", lambda: pdf.render([sheet])))
+    makers += [(f"strips/hull-strips-{paper}.pdf", _tiled(planned, sheet, paper, None)) for paper in PAPERS]
     return makers
 
 
@@ -240,7 +261,7 @@ def _template_makers(planned: PlannedPack, template: Template) -> list[tuple[str
         makers.append(
             (
                 f"tiles-{paper}/{base}.pdf",
-                _tiled(planned, template, paper),
+                _tiled(planned, sheet, paper, template.tiles[paper]),
             )
         )
     if piece.is_rectangle:
@@ -253,11 +274,10 @@ def _template_makers(planned: PlannedPack, template: Template) -> list[tuple[str
     return makers
 
 
-def _tiled(planned: PlannedPack, template: Template, paper: str) -> Maker:
+def _tiled(planned: PlannedPack, sheet: Sheet, paper: str, plan: TilePlan | None) -> Maker:
     making, stamp, project = planned.skirt.design.making, planned.stamp, planned.skirt.design.project
     note = f"{project.name}, revision {stamp.revision}. {stamp.banner or stamp.record}".rstrip(". ")
-    plan = template.tiles[paper]
-    return lambda: tiles.render_tiled(template.sheet, paper, making.printer_x, making.printer_y, note, plan)
+    return lambda: tiles.render_tiled(sheet, paper, making.printer_x, making.printer_y, note, plan)
 
 
 def _card(planned: PlannedPack, template: Template) -> list[Sheet]:
@@ -300,7 +320,9 @@ def _size_words(size: Floats, show: Show) -> str:
 
 FILES = (
     ("00-read-me.pdf", "this"),
-    ("drawings/", "the plan; a section at bow, side, stern and corners; the air"),
+    ("drawings/", "the plan; a section at bow, side, stern and corners; the air; what the hull must be"),
+    ("hull-offsets.csv", "the hull's lines by station"),
+    ("strips/", "strips to wrap along the hull for drilling, plotted or on tiles, and their distances"),
     ("templates/", "every template at true size: PDF to plot; DXF, SVG to cut, each hand"),
     ("tiles-A4/, tiles-Letter/", "the same cut into office pages, and the printer test page"),
     ("cards/", "rectangles to measure and mark by hand"),

@@ -136,22 +136,23 @@ def finding_lines(findings: tuple[Finding, ...]) -> list[str]:
 
 def value_text(finding: Finding) -> str:
     """Return "12 mm (wanted 30 to 80 mm)" for a finding."""
-    return f"{_number(finding.value, finding.unit)} (wanted {limit_text(finding)})"
+    return f"{number_text(finding.value, finding.unit)} (wanted {limit_text(finding)})"
 
 
 def limit_text(finding: Finding) -> str:
     """Return the limits in words."""
     low, high, unit = finding.low, finding.high, finding.unit
     if low is not None and high is not None:
-        return f"{_number(low, unit)} to {_number(high, unit)}"
+        return f"{number_text(low, unit)} to {number_text(high, unit)}"
     if high is not None:
-        return f"at most {_number(high, unit)}"
+        return f"at most {number_text(high, unit)}"
     if low is not None:
-        return f"more than {_number(low, unit)}" if low == 0 else f"at least {_number(low, unit)}"
+        return f"more than {number_text(low, unit)}" if low == 0 else f"at least {number_text(low, unit)}"
     return "no limit"
 
 
-def _number(value: float, unit: str) -> str:
+def number_text(value: float, unit: str) -> str:
+    """Return a value with its unit, in the trade's: millimetres, degrees."""
     if unit == "m":
         return f"{1000 * value:.4g} mm" if abs(value) >= 0.001 or value == 0 else f"{1000 * value:.2g} mm"
     if unit == "rad":

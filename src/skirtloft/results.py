@@ -8,7 +8,7 @@ import numpy as np
 
 from skirtloft.checks.finding import Finding
 from skirtloft.lift.plain import air_results
-from skirtloft.maths.frozen import Floats
+from skirtloft.maths.polylines import polyline_length
 from skirtloft.physics.section_room import loop_outermost_point
 from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
@@ -48,8 +48,9 @@ def results(skirt: Skirt, digest: str) -> dict[str, Any]:
                 "flow_m3_s": cushion.flow,
                 "air_power_w": cushion.air_power,
                 "engine_power_screening_w": cushion.engine_power,
+                "sections": [_rest(skirt, k, i) for i in range(len(plan.stations.ids))],
             }
-            for cushion in skirt.cushions
+            for k, cushion in enumerate(skirt.cushions)
         ],
         "air": air_results(skirt.design, skirt.air),
         "runs": [
@@ -65,6 +66,7 @@ def results(skirt: Skirt, digest: str) -> dict[str, Any]:
             for run in plan.runs
         ],
         "sections": [_section(skirt, index) for index in range(len(plan.stations.ids))],
+        "hull": _hull(skirt),
         "panels": [
             {
                 "id": panel.id,
@@ -72,8 +74,8 @@ def results(skirt: Skirt, digest: str) -> dict[str, Any]:
                 "to": panel.end,
                 "hull_edge_m": panel.hull_edge,
                 "joint_m": panel.joint_edge,
-                "seam_from_m": _length(panel.seam_start),
-                "seam_to_m": _length(panel.seam_end),
+                "seam_from_m": polyline_length(panel.seam_start),
+                "seam_to_m": polyline_length(panel.seam_end),
                 "area_m2": panel.area,
             }
             for panel in skirt.development.panels
@@ -98,14 +100,9 @@ def sizes(skirt: Skirt) -> dict[str, float]:
     }
 
 
-def _length(points: Floats) -> float:
-    steps = np.diff(points, axis=0)
-    return float(np.hypot(steps[:, 0], steps[:, 1]).sum())
-
-
 def _section(skirt: Skirt, i: int) -> dict[str, Any]:
     stations, sections = skirt.plan.stations, skirt.sections
-    depth, offset = sections.depth, float(sections.offset[i])
+    depth, offset = float(sections.depth[i]), float(sections.offset[i])
     return {
         "id": stations.ids[i],
         "run": stations.runs[i],
@@ -114,18 +111,70 @@ def _section(skirt: Skirt, i: int) -> dict[str, Any]:
         "y_m": stations.joint[i, 1],
         "hull_edge": [0.0, depth + float(sections.rise[i])],
         "joint": [offset, depth],
-        "tip": [offset - depth, 0.0],
-        "inner": [offset - 2.0 * depth, depth],
+        "tip": [offset - float(sections.tip_inboard[i]), 0.0],
+        "inner": [offset - float(sections.inboard[i]), depth - float(sections.drop[i])],
         "loop_centre": [offset - float(sections.centre_inset[i]), sections.centre_z[i]],
         "loop_radius_m": sections.radius[i],
         "loop_angle_deg": np.degrees(sections.angle[i]),
         "loop_length_m": sections.length[i],
         "loop_length_quarter_rule_m": sections.quarter_rule_length[i],
-        "tip_mean_square_m2": sections.tip_mean_square,
+        "tip_mean_square_m2": sections.tip_mean_square[i],
         "weight_moment_kg_m_per_m": sections.weight_moment[i],
         "pressure_pa": sections.pressure,
         "loop_tension_n_per_m": sections.tension[i],
         "stiffness_nm_per_rad_per_m": sections.stiffness[i],
+    }
+
+
+def _hull(skirt: Skirt) -> dict[str, Any]:
+    """What the hull must be: points [x, y, z] in craft coordinates, z from the tip plane."""
+    hull = skirt.hull
+    lines = {
+        "hull_edge": hull.hull_edge,
+        "joint": hull.joint,
+        "inner": hull.inner,
+        "tip": hull.tip,
+        "bottom_edge": hull.bottom_edge,
+    }
+    stations = [
+        {
+            "id": name,
+            "run": hull.runs[i],
+            **{f"{line}_m": points[i] for line, points in lines.items()},
+            "along_hull_edge_m": hull.along_hull_edge[i],
+            "along_inner_m": hull.along_inner[i],
+            "planing_slope_deg": np.degrees(hull.slope[i]),
+            "planing_width_m": hull.width[i],
+            "side_slope_deg": np.degrees(hull.side_slope[i]),
+            "side_width_m": hull.side_width[i],
+        }
+        for i, name in enumerate(hull.ids)
+    ]
+    return {
+        "clearance_m": hull.clearance,
+        "bottom_edge_given": skirt.design.hull.bottom is not None,
+        "stations": stations,
+    }
+
+
+def _rest(skirt: Skirt, load: int, i: int) -> dict[str, Any]:
+    """Return where the cloth cut for the design case comes to rest at station `i` under a load; nan: nowhere."""
+    rests, offset = skirt.rests, float(skirt.sections.offset[i])
+    out = np.array([offset, 0.0])  # these sections are measured from the joint as cut
+    return {
+        "id": skirt.plan.stations.ids[i],
+        "turn_deg": np.degrees(rests.turn[load, i]),
+        "joint": rests.joint[load, i] + out,
+        "tip": rests.tip[load, i] + out,
+        "loop_centre": rests.centre[load, i] + out,
+        "loop_radius_m": rests.radius[load, i],
+        "loop_angle_deg": np.degrees(rests.angle[load, i]),
+        "loop_tension_n_per_m": rests.tension[load, i],
+        "stiffness_nm_per_rad_per_m": rests.stiffness[load, i],
+        "joint_rise_m": rests.joint_rise[load, i],
+        "tip_rise_m": rests.tip_rise[load, i],
+        "tip_line_rise_m": rests.tip_line_rise[load, i],
+        "tip_line_shift_m": rests.tip_line_shift[load, i],
     }
 
 

@@ -97,6 +97,31 @@ def test_every_drawing_has_its_pages(folder: Path) -> None:
     assert all("Fans kill" in page.extract_text() for page in air.pages)
 
 
+def test_hull_offsets_are_those_of_the_results(folder: Path) -> None:
+    """Each station's inner fixing and length along the hull edge, to the tenth of a millimetre that is printed."""
+    stations = json.loads((folder / "results.json").read_text(encoding="utf-8"))["hull"]["stations"]
+    rows = list(csv.DictReader(io.StringIO((folder / "hull-offsets.csv").read_text("utf-8"))))
+    assert [row["station"] for row in rows] == [station["id"] for station in stations]
+    for row, station in zip(rows, stations, strict=True):
+        for k, axis in enumerate("xyz"):
+            assert float(row[f"inner_fixing_{axis}_mm"]) == pytest.approx(1000.0 * station["inner_m"][k], abs=0.0501)
+        assert float(row["tip_above_bottom_mm"]) == pytest.approx(-250.0)  # a number, not text
+        assert float(row["along_hull_edge_mm"]) == pytest.approx(1000.0 * station["along_hull_edge_m"], abs=0.0501)
+
+
+def test_hull_sheets_and_strips_are_there(folder: Path) -> None:
+    text = [page.extract_text() for page in pypdf.PdfReader(folder / "drawings/hull.pdf").pages]
+    assert any("body plan" in page for page in text)
+    assert any("offsets" in page for page in text)
+    plot = pypdf.PdfReader(folder / "strips/hull-strips.pdf").pages
+    assert len(plot) == 1
+    assert float(plot[0].mediabox.width) / 72.0 * 25.4 > 1500.0  # true size: 11.9 m of line in seven rows
+    for paper in PAPERS:
+        assert 5 < len(pypdf.PdfReader(folder / f"strips/hull-strips-{paper}.pdf").pages) < 16
+    card = "\n".join(page.extract_text() for page in pypdf.PdfReader(folder / "strips/hull-card.pdf").pages)
+    assert "7/8" in card
+
+
 def test_same_file_same_bytes(folder: Path, tmp_path: Path) -> None:
     again = tmp_path / "again"
     assert main(["pack", FOUR, "-o", str(again)]) == 0

@@ -25,7 +25,9 @@ def scaled(design: Design, k: float) -> Design:
         return {name: k * getattr(record, name) for name in names if isinstance(getattr(record, name), float)}
 
     def run(inset: object) -> object:
-        return inset.model_copy(update=grow(inset, ("tip_inside", "joint_inside")))  # type: ignore[attr-defined]
+        own = grow(inset, ("tip_inside", "joint_inside", "depth"))
+        inner = inset.inner.model_copy(update=grow(inset.inner, ("drop", "inboard")))  # type: ignore[attr-defined]
+        return inset.model_copy(update={**own, "inner": inner})  # type: ignore[attr-defined]
 
     skirt, making, cloth = design.skirt, design.making, design.cloth
     edge = tuple(
@@ -51,6 +53,7 @@ def scaled(design: Design, k: float) -> Design:
             "skirt": skirt.model_copy(
                 update={
                     **grow(skirt, ("depth", "pitch")),
+                    "inner": skirt.inner.model_copy(update=grow(skirt.inner, ("drop", "inboard"))),
                     "corner": skirt.corner.model_copy(update=grow(skirt.corner, ("bow", "side", "stern"))),
                     **{name: run(getattr(skirt, name)) for name in ("bow", "side", "stern")},
                 }

@@ -168,3 +168,87 @@ def test_a_shape_that_cannot_be_made_says_where_and_what_would_do(
     assert "Traceback" not in err
     assert any(digit in err for digit in "0123456789")
     assert list(tmp_path.iterdir()) == []
+
+
+FIXINGS = """
+[hull.fixing.side]
+height = "36 mm"  # measured with a level
+inboard = "425 mm"
+
+[skirt]"""
+
+
+def hull_file(folder: Path, fixings: str = FIXINGS) -> Path:
+    target = folder / "hull.toml"
+    text = Path(FOUR).read_text(encoding="utf-8")
+    target.write_text(text.replace("\n[skirt]", fixings, 1), encoding="utf-8")
+    return target
+
+
+def test_fit_prints_the_values_and_leaves_the_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    target = hull_file(tmp_path)
+    before = target.read_bytes()
+    assert main(["fit", str(target)]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("FITS")
+    for word in ("skirt.depth", "Fixings", "Clearance as asked", "Held", "Margins", '--set skirt.depth="286 mm"'):
+        assert word in out, word
+    assert target.read_bytes() == before
+    assert [path.name for path in tmp_path.iterdir()] == ["hull.toml"]
+
+
+def test_fit_writes_the_values_and_keeps_every_comment(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    target = hull_file(tmp_path)
+    comments = [line.partition("#")[2] for line in target.read_text(encoding="utf-8").splitlines() if "#" in line]
+    assert main(["fit", str(target), "--write", "--set", 'project.revision="B"']) == 0
+    assert "Wrote" in capsys.readouterr().out
+    text = target.read_text(encoding="utf-8")
+    assert [line.partition("#")[2] for line in text.splitlines() if "#" in line] == comments
+    assert 'depth = "286 mm"' in text
+    assert 'revision = "B"' in text
+    assert [path.name for path in tmp_path.iterdir()] == ["hull.toml"]
+    assert main(["solve", str(target)]) == 0
+    capsys.readouterr()
+    assert main(["fit", str(target)]) == 0
+    assert "has these values already" in capsys.readouterr().out
+
+
+def test_fit_of_an_impossible_hull_is_exit_code_three(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("skirtloft.fit.search.FURTHEST", 0)  # the walk itself is tested with the search
+    target = hull_file(tmp_path, FIXINGS.replace("36 mm", "200 mm").replace("425 mm", "100 mm"))
+    before = target.read_bytes()
+    assert main(["fit", str(target), "--write"]) == 3
+    out = capsys.readouterr().out
+    assert out.startswith("NO FIT")
+    assert "inner-fixing-on-line" in out
+    assert "Would do" in out
+    assert target.read_bytes() == before
+
+
+def test_fit_refuses_a_wrong_file_and_can_be_cancelled(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    wrong = hull_file(tmp_path, FIXINGS.replace('"36 mm"', '"36"'))
+    assert main(["fit", str(wrong)]) == 2
+    assert "hull.fixing.side.height" in capsys.readouterr().err
+
+    def cancel(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("skirtloft.fit.search.try_values", cancel)
+    target = hull_file(tmp_path)
+    before = target.read_bytes()
+    assert main(["fit", str(target), "--write"]) == 130
+    assert target.read_bytes() == before
+
+
+def test_why_explains_and_lists(capsys: pytest.CaptureFixture[str]) -> None:
+    target = str(EXAMPLES / "four-seat.toml")
+    assert main(["why", target, "depth-to-pitch", "--quick", "--set", "skirt.pitch=140 mm"]) == 0
+    assert "280 mm / 140 mm = 2.00" in capsys.readouterr().out
+    assert main(["why", target]) == 0
+    assert "loop-length" in capsys.readouterr().out
+    assert main(["why", target, "nonsense-word"]) == 2
+    assert "The request has 1 problem" in capsys.readouterr().err

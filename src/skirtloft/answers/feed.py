@@ -103,9 +103,12 @@ def _along(subject: Subject) -> list[str]:
 
 
 def _from_the_cushion(subject: Subject) -> list[str]:
-    lift, show, depth = subject.lift, subject.design.project.show, subject.design.skirt.depth
+    lift, show = subject.lift, subject.design.project.show
+    stations = subject.plan.stations
+    behind = stations.inboard - stations.depth / np.tan(stations.face_angle)
+    lower_edge = float(np.hypot(behind, stations.depth - stations.drop).min())
     discharge = float(lift.system.escape.discharge[0])
-    mouth = lift.pitch * math.sqrt(2.0) * depth  # square to its lower edge, inner fixing to tip at 45 deg
+    mouth = lift.pitch * lower_edge  # from web to web, between inner fixing and tip
     short = float(segment_underpressure(discharge * lift.pitch * lift.gap, mouth))
     most = float(segment_underpressure(discharge * lift.pitch * 0.05, mouth))
     return prose(

@@ -18,6 +18,7 @@ from skirtloft.checks.section_rules import section_findings
 from skirtloft.design.model import Design
 from skirtloft.errors import SolveError
 from skirtloft.lift.match import match_air
+from skirtloft.physics.design_case import sections_of
 from skirtloft.pipeline import Skirt, equilibrium, support_loads
 
 RANK = {"note": 0, "pass": 0, "warn": 1, "fail": 2}
@@ -100,7 +101,8 @@ def findings_with(
     ]
     if extra_mass:
         try:
-            found += section_findings(plan.stations, equilibrium(design, plan, cushions[0].pressure))
+            sections = sections_of(equilibrium(design, plan, cushions[0].pressure))
+            found += section_findings(plan.stations, sections)
         except SolveError:
             broken = [f for f in skirt.findings if f.rule == "section-stable"]
             found += [Finding(**{**vars(f), "verdict": "fail", "value": float("nan")}) for f in broken]

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from skirtloft.checks.air_rules import air_findings
 from skirtloft.checks.finding import Finding
-from skirtloft.checks.making_rules import making_findings
+from skirtloft.checks.hull_rules import hull_findings
+from skirtloft.checks.making_rules import making_findings, pressure_finding
 from skirtloft.checks.plan_rules import plan_findings
 from skirtloft.checks.section_rules import section_findings
 from skirtloft.design.model import Design
@@ -24,12 +25,26 @@ def check(
     development: Development,
     pieces: tuple[CutPiece, ...],
 ) -> tuple[Finding, ...]:
-    """Return every finding, in the order plan, sections, air, making; each rule once, at its worst place."""
+    """Return every finding, in the order plan, sections, hull, air, making; each rule once, at its worst place.
+
+    Without pieces, those on making are left out.
+    """
+    return (
+        *check_without_pieces(design, plan, cushions, sections),
+        *air_findings(design, air),
+        *(making_findings(design, development, pieces) if pieces else ()),
+    )
+
+
+def check_without_pieces(
+    design: Design, plan: Plan, cushions: tuple[Cushion, ...], sections: Sections
+) -> tuple[Finding, ...]:
+    """Return the findings that need no air, no panel and no piece: all but those of the fan and of what can be cut."""
     return (
         *plan_findings(design, plan),
         *section_findings(plan.stations, sections),
-        *air_findings(design, air),
-        *making_findings(design, cushions, development, pieces),
+        *hull_findings(design, plan, sections),
+        pressure_finding(cushions),
     )
 
 

@@ -14,12 +14,9 @@ NARROW = 0.060  # m at the joint
 PANEL_EDGE = 0.05e-3  # m: how far a pattern edge may be from the true curve, per panel
 
 
-def making_findings(
-    design: Design, cushions: tuple[Cushion, ...], development: Development, pieces: tuple[CutPiece, ...]
-) -> list[Finding]:
-    """Return the findings on pressure, roll width and pattern edges."""
+def making_findings(design: Design, development: Development, pieces: tuple[CutPiece, ...]) -> list[Finding]:
+    """Return the findings on roll width, pattern edges and allowances."""
     return [
-        pressure_finding(cushions),
         _fits_roll(design, pieces),
         _true_edges(development),
         _narrow(development),

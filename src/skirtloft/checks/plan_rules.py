@@ -8,10 +8,11 @@ import numpy as np
 
 from skirtloft.checks.finding import TRADE, Finding, Verdict, grade
 from skirtloft.design.model import Design
-from skirtloft.maths.curves import ArcPiece, Path, outward_at, path_points, points_at
+from skirtloft.maths.curves import Path, outward_at, path_points, points_at
 from skirtloft.maths.frozen import Floats
-from skirtloft.shape.plan import crown_inset, run_offsets
-from skirtloft.shape.types import JointRun, Plan
+from skirtloft.shape.plan import run_offsets, tip_insets_of
+from skirtloft.shape.segment_field import crown_insets, is_uniform, line_points, tip_insets
+from skirtloft.shape.types import Plan
 
 SAMPLE_STEP = 0.01  # m along the joint line, for the lines against the hull edge
 FIRST_LOAD = 1.25  # how much heavier than the first load another may be
@@ -23,16 +24,16 @@ def plan_findings(design: Design, plan: Plan) -> list[Finding]:
     """Return one finding per plan rule, each at its worst place."""
     return [
         _clearance(design, plan),
-        _depth_over_clearance(design),
+        _depth_over_clearance(design, plan),
         *_insets(design, plan),
-        *_lines_inside(design, plan),
+        *_lines_inside(plan),
         _stations_at_breaks(plan),
         _pitch_fit(design, plan),
-        _segment_proportion(design),
+        _segment_proportion(design, plan),
         *_corner_room(design, plan),
         *balance_findings(design, plan),
         _first_load(design),
-        _edge_height(plan, design.skirt.depth),
+        _edge_height(plan),
     ]
 
 
@@ -60,8 +61,13 @@ def _clearance(design: Design, plan: Plan) -> Finding:
     )
 
 
-def _depth_over_clearance(design: Design) -> Finding:
-    value = design.skirt.depth - design.hull.clearance
+def _depth_over_clearance(design: Design, plan: Plan) -> Finding:
+    """The inner fixing must lie above the flat of the bottom, everywhere."""
+    stations = plan.stations
+    above = stations.depth - stations.drop - design.hull.clearance
+    worst = int(np.argmin(above))
+    value = float(above[worst])
+    drop = float(stations.drop[worst])
     return Finding(
         rule="inner-fixing-on-planing-surface",
         title="The inner fixing lands on the planing surface",
@@ -70,11 +76,16 @@ def _depth_over_clearance(design: Design) -> Finding:
         unit="m",
         low=0.0,
         high=None,
-        where="whole craft",
-        why="The inner fixing is level with the joint; at or below the flat bottom there is nothing to tie it to.",
-        change=f"Make the depth more than the clearance of {1000 * design.hull.clearance:.0f} mm.",
+        where="whole craft" if is_uniform(plan.segments) else _station(plan, worst),
+        why="At or below the flat bottom there is nothing to tie the inner fixing to; it hangs in the cockpit.",
+        change=f"Make the depth more than {1000 * (design.hull.clearance + drop):.0f} mm"
+        + (", or the drop of the inner fixing smaller." if drop > 0.0 else ": the clearance."),
         source=TRADE,
     )
+
+
+def _station(plan: Plan, index: int) -> str:
+    return f"{plan.stations.ids[index]} ({plan.stations.runs[index].replace('_', ' ')})"
 
 
 def _insets(design: Design, plan: Plan) -> list[Finding]:
@@ -84,12 +95,13 @@ def _insets(design: Design, plan: Plan) -> list[Finding]:
         "side": ("side-tip-inset", "Side tip line inside the hull edge", 0.030, 0.080, "tip_inside"),
         "stern": ("stern-tip-inset", "Stern tip line inside the hull edge", 0.030, 0.080, "tip_inside"),
     }
+    insets = tip_insets_of(design)
     found = []
     for run, (rule, title, low, high, key) in wanted.items():
         offset, where = _run_offset(design, plan, run, (low + high) / 2.0)
         if offset is None:
             continue
-        value = -offset if run == "bow" else plan.tip_inset - offset
+        value = -offset if run == "bow" else insets[run] - offset
         found.append(
             Finding(
                 rule=rule,
@@ -119,23 +131,27 @@ def _run_offset(design: Design, plan: Plan, run: str, wanted: float) -> tuple[fl
     if len(mine) == 0:
         return None, ""
     if design.skirt.joint_line is None:
-        return run_offsets(design, plan.tip_inset)[run], f"{run} run"
-    inset = -plan.stations.offset[mine] + (0.0 if run == "bow" else plan.tip_inset)
+        return run_offsets(design, tip_insets_of(design))[run], f"{run} run"
+    inset = -plan.stations.offset[mine] + (0.0 if run == "bow" else tip_insets_of(design)[run])
     worst = int(mine[np.argmax(np.abs(inset - wanted))])
     return float(plan.stations.offset[worst]), f"{plan.stations.ids[worst]} ({run})"
 
 
-def _lines_inside(design: Design, plan: Plan) -> list[Finding]:
+def _lines_inside(plan: Plan) -> list[Finding]:
     """The mean tip line may not pass outside the hull edge (fail); the crown of the faces should not (warn)."""
-    skirt = design.skirt
-    crown = crown_inset(skirt.depth, skirt.face_angle, skirt.pitch)
-    lines: list[tuple[str, str, float, Verdict]] = [
-        ("tip-line-inside", "Mean tip line inside the hull edge", plan.tip_inset, "fail"),
-        ("crown-line-inside", "Crown of the faces inside the hull edge", crown, "warn"),
+    at = _samples(plan)
+    lines: list[tuple[str, str, Floats, Verdict]] = [
+        ("tip-line-inside", "Mean tip line inside the hull edge", tip_insets(plan.segments, plan.pitch, at), "fail"),
+        (
+            "crown-line-inside",
+            "Crown of the faces inside the hull edge",
+            crown_insets(plan.segments, plan.pitch, at),
+            "warn",
+        ),
     ]
     found = []
-    for rule, title, inset, outside in lines:
-        margin, places = inside_margin(plan, inset)
+    for rule, title, insets, outside in lines:
+        margin, places = inside_margin(plan, insets)
         worst = int(np.argmin(margin))
         value = float(margin[worst])
         found.append(
@@ -168,8 +184,8 @@ def run_at(plan: Plan, index: int, count: int) -> str:
     return next((run.name for run in plan.runs if at <= run.end + 1e-9), plan.runs[-1].name).replace("_", " ")
 
 
-def inside_margin(plan: Plan, inset: float) -> tuple[Floats, Floats]:
-    """Return how far a line `inset` inboard of the joint lies inside the hull edge, and its points.
+def inside_margin(plan: Plan, insets: Floats) -> tuple[Floats, Floats]:
+    """Return how far a line `insets` (n,) [m] inboard of the joint, at the samples, lies inside the hull edge.
 
     Returns
     -------
@@ -182,8 +198,7 @@ def inside_margin(plan: Plan, inset: float) -> tuple[Floats, Floats]:
     The whole hull edge (both sides) is convex, so the distance inside is the least distance to the lines through
     its edges.
     """
-    at = _samples(plan)
-    points = points_at(plan.joint_line, at) - inset * outward_at(plan.joint_line, at)
+    points = line_points(plan, insets, _samples(plan))
     edge = path_points(plan.hull_edge, 2e-5)
     starts, steps = edge[:-1], np.diff(edge, axis=0)
     lengths = np.hypot(steps[:, 0], steps[:, 1])
@@ -248,10 +263,12 @@ def _pitch_fit(design: Design, plan: Plan) -> Finding:
     )
 
 
-def _segment_proportion(design: Design) -> Finding:
-    depth = design.skirt.depth
-    value = depth / design.skirt.pitch
+def _segment_proportion(design: Design, plan: Plan) -> Finding:
+    depths = plan.stations.depth
     low, high = 1.5, 2.5
+    ratio = depths / design.skirt.pitch
+    worst = int(np.argmax(np.abs(np.log(ratio / math.sqrt(low * high)))))
+    depth, value = float(depths[worst]), float(ratio[worst])
     return Finding(
         rule="depth-to-pitch",
         title="Depth of a segment against its pitch",
@@ -260,7 +277,7 @@ def _segment_proportion(design: Design) -> Finding:
         unit="1",
         low=low,
         high=high,
-        where="segments",
+        where="segments" if is_uniform(plan.segments) else _station(plan, worst),
         why="Wide, shallow segments bulge and gape; narrow, deep ones are many to sew and stiff.",
         change=f"Use a pitch of {1000 * depth / high:.0f} to {1000 * depth / low:.0f} mm at this depth.",
         source=TRADE,
@@ -271,11 +288,12 @@ def _corner_room(design: Design, plan: Plan) -> list[Finding]:
     arcs = [run for run in plan.runs if math.isfinite(run.radius)]
     if not arcs:
         return []
-    room = [_inner_spacing(run, plan, design.skirt.depth) for run in arcs]
+    turns = [(run.end - run.start) / run.radius * (2.0 if run.crosses_centre else 1.0) / run.segments for run in arcs]
+    inboard = [max(run.first.inboard, run.last.inboard) for run in arcs]
+    room = [(run.radius - reach) * turn for run, reach, turn in zip(arcs, inboard, turns, strict=True)]
     worst = int(np.argmin(room))
     run, hem = arcs[worst], design.making.hem
-    turn = (run.end - run.start) / run.radius * (2.0 if run.crosses_centre else 1.0) / run.segments
-    least = 2 * design.skirt.depth + hem / turn
+    least = inboard[worst] + hem / turns[worst]
     return [
         Finding(
             rule="corner-inner-room",
@@ -288,16 +306,9 @@ def _corner_room(design: Design, plan: Plan) -> list[Finding]:
             where=run.name.replace("_", " "),
             why="The inner corners of the segments crowd together: their hems overlap and cannot be tied.",
             change=f"Use a corner radius of at least {1000 * least:.0f} mm, or a smaller depth.",
-            source="derived: spacing at twice the depth inboard of the joint, against the hem",
+            source="derived: spacing of the inner fixings in plan, against the hem",
         )
     ]
-
-
-def _inner_spacing(run: JointRun, plan: Plan, depth: float) -> float:
-    piece = plan.joint_line.pieces[plan.runs.index(run)]
-    assert isinstance(piece, ArcPiece)
-    sweep = abs(piece.sweep) * (2.0 if run.crosses_centre else 1.0)
-    return (run.radius - 2.0 * depth) * sweep / run.segments
 
 
 def balance_findings(design: Design, plan: Plan) -> list[Finding]:
@@ -349,10 +360,11 @@ def _first_load(design: Design) -> Finding:
     )
 
 
-def _edge_height(plan: Plan, depth: float) -> Finding:
-    rise = (plan.stations.hull_z - depth) / depth
+def _edge_height(plan: Plan) -> Finding:
+    rise = plan.stations.hull_z / plan.stations.depth - 1.0
     low, high = EDGE_RISE
     worst = int(np.argmax(np.abs(np.log(rise / math.sqrt(low * high)))))
+    depth = float(plan.stations.depth[worst])
     return Finding(
         rule="hull-edge-height",
         title="Hull edge above the joint, in depths",
@@ -371,7 +383,7 @@ def _edge_height(plan: Plan, depth: float) -> Finding:
 def cushion_centre(plan: Plan) -> tuple[float, float, float]:
     """Return the centre x of the cushion area, its length and its width [m], from the mean tip line."""
     at = _samples(plan)
-    points = points_at(plan.joint_line, at) - plan.tip_inset * outward_at(plan.joint_line, at)
+    points = line_points(plan, tip_insets(plan.segments, plan.pitch, at), at)
     x, y = points[:, 0], points[:, 1]
     cross = x[:-1] * y[1:] - x[1:] * y[:-1]
     moment = float(((x[:-1] + x[1:]) * cross).sum() / 6.0)

@@ -14,6 +14,10 @@ from skirtloft.design.air_model import Air
 from skirtloft.design.schema import (
     Allowance,
     Coordinate,
+    Depth,
+    Drop,
+    FaceAngle,
+    Inboard,
     Inset,
     Name,
     Number,
@@ -21,6 +25,7 @@ from skirtloft.design.schema import (
     Quantity,
     Radius,
     Record,
+    TipAngle,
     Words,
     default,
     length_default,
@@ -90,22 +95,86 @@ class HullPoint(Record):
     through: Point | None = None
 
 
+class FixingPlace(Record):
+    """Where the inner fixings of a run are on a hull that exists [m].
+
+    `height` is above the flat of the hull bottom; `inboard` is how far inside the hull edge, square to it in plan.
+    """
+
+    height: Annotated[float, Quantity("length", 0.0, 3.0)]
+    inboard: Annotated[float, Quantity("length", 0.01, 5.0)]
+
+
+class FixingPoint(Record):
+    """A vertex of the inner-fixing line of a hull that exists, port half; fields as `HullPoint`, without a label."""
+
+    x: Coordinate
+    y: Coordinate
+    height: Annotated[float, Quantity("length", 0.0, 3.0)]
+    radius: Radius | None = None
+    through: Point | None = None
+
+
+class Fixing(Record):
+    """The inner-fixing line of a hull that exists: by run (nothing is said of the corners), or as a line of points."""
+
+    bow: FixingPlace | None = None
+    side: FixingPlace | None = None
+    stern: FixingPlace | None = None
+    line: tuple[FixingPoint, ...] | None = None
+
+
+class FlatBottom(Record):
+    """How far the edge of the flat of the bottom lies inside the hull edge, square to it in plan, by run [m]."""
+
+    bow: Annotated[float, Quantity("length", 0.02, 5.0)] | None = None
+    side: Annotated[float, Quantity("length", 0.02, 5.0)] | None = None
+    stern: Annotated[float, Quantity("length", 0.02, 5.0)] | None = None
+
+
 class Hull(Record):
-    """Clearance [m] of the flat bottom above the tip plane, and the edge that carries the skirt."""
+    """Clearance [m] of the flat bottom above the tip plane, and the edge that carries the skirt.
+
+    A hull that exists may also say where its inner fixings and the edge of its flat bottom are.
+    """
 
     clearance: Annotated[float, Quantity("length", 0.03, 1.0)]
     edge: tuple[HullPoint, ...]
+    fixing: Fixing | None = None
+    bottom: FlatBottom | None = None
+
+
+class Inner(Record):
+    """The inner fixing: how far below the joint it lies, and how far inboard of it [m].
+
+    `inboard` not given follows from face and tip angle; given, the tip angle follows from it.
+    """
+
+    drop: Drop = length_default("skirt.inner.drop")
+    inboard: Inboard | None = None
+
+
+class RunInner(Record):
+    """The inner fixing of one run, fields as `Inner`; None is that of the whole skirt."""
+
+    drop: Drop | None = None
+    inboard: Inboard | None = None
 
 
 class RunInset(Record):
-    """How far inside the hull edge a run's tip line, or else its joint line, lies [m].
+    """One run: how far inside the hull edge its tip line, or else its joint line, lies [m], and its own segments.
 
-    The reader sees to it that exactly one is given for every run of the hull edge, and none where the run does not
-    occur or the joint line is given outright.
+    The reader sees to it that exactly one inset is given for every run of the hull edge, and none where the run does
+    not occur or the joint line is given outright. Depth [m], angles [rad] and inner fixing are None where they are
+    those of the whole skirt; through a corner they change evenly along the joint line.
     """
 
     tip_inside: Inset | None = None
     joint_inside: Inset | None = None
+    depth: Depth | None = None
+    face_angle: FaceAngle | None = None
+    tip_angle: TipAngle | None = None
+    inner: RunInner = RunInner()
 
 
 class CornerRadii(Record):
@@ -127,7 +196,7 @@ class CornerRadii(Record):
 
 
 class JointPoint(Record):
-    """A vertex of the joint line given outright, port half; fields as `HullPoint`, all at the depth."""
+    """A vertex of the joint line given outright, port half; fields as `HullPoint`, each at its run's depth."""
 
     x: Coordinate
     y: Coordinate
@@ -137,11 +206,16 @@ class JointPoint(Record):
 
 
 class Skirt(Record):
-    """Depth [m] of the segments, their angles [rad], the wanted pitch [m] along the joint and the joint line."""
+    """Depth [m] of the segments, their angles [rad] and inner fixing, the wanted pitch [m] and the joint line.
 
-    depth: Annotated[float, Quantity("length", 0.05, 1.0)]
-    face_angle: Annotated[float, Quantity("angle", 0.0, 3.15)] = default("skirt.face_angle", "angle")
-    tip_angle: Annotated[float, Quantity("angle", 0.0, 3.15)] = default("skirt.tip_angle", "angle")
+    `weight`: the weight of the cloth is in the balance of every section.
+    """
+
+    depth: Depth
+    face_angle: FaceAngle = default("skirt.face_angle", "angle")
+    tip_angle: TipAngle = default("skirt.tip_angle", "angle")
+    inner: Inner = Inner()
+    weight: bool = default("skirt.weight")
     pitch: Annotated[float, Quantity("length", 0.04, 0.6)]
     stations_per_corner: Annotated[int, Number(3, 31)] = default("skirt.stations_per_corner")
     bow: RunInset = RunInset()

@@ -15,9 +15,12 @@ from typing import Any
 from skirtloft.design.air_keys import air_problems
 from skirtloft.design.fields import NOTHING, Values
 from skirtloft.design.quantity import shown
+from skirtloft.design.segment_rules import segments_can_be_drawn
+from skirtloft.design.told import given
 from skirtloft.errors import Problem
 
 Raw = dict[str, Any]
+RUNS = ("bow", "side", "stern")
 LABELS = '"bow", "side", "stern" or "corner"'
 SAME_POINT = 1e-6  # [m] two points nearer than this are one: a millionth of a metre is nothing on cloth (derived)
 
@@ -35,8 +38,10 @@ def broken_rules(values: Values, raw: Raw) -> Iterator[Problem]:
     rules: tuple[Callable[[Values, Raw], Iterator[Problem]], ...] = (
         _date_is_a_date,
         _loads_have_names_of_their_own,
-        _angles_can_be_solved,
+        segments_can_be_drawn,
         _hull_edge_is_an_outline,
+        _fixings_are_told_one_way,
+        _flat_bottom_lies_inside,
         _insets_are_one_each,
         _corners_have_radii,
         _joint_line_is_an_outline,
@@ -45,16 +50,6 @@ def broken_rules(values: Values, raw: Raw) -> Iterator[Problem]:
     )
     for rule in rules:
         yield from rule(values, raw)
-
-
-def given(raw: Any, *path: str | int) -> str:
-    """Return what the file says at a path, as text, or "(nothing)"."""
-    for step in path:
-        try:
-            raw = raw[step]
-        except (KeyError, IndexError, TypeError):
-            return NOTHING
-    return shown(raw)
 
 
 def _date_is_a_date(values: Values, raw: Raw) -> Iterator[Problem]:
@@ -89,24 +84,51 @@ def _loads_have_names_of_their_own(values: Values, raw: Raw) -> Iterator[Problem
             seen[name] = index
 
 
-def _angles_can_be_solved(values: Values, raw: Raw) -> Iterator[Problem]:
-    skirt = values.get("skirt", {})
-    for key, degrees in (("face_angle", 45.0), ("tip_angle", 90.0)):
-        angle = skirt.get(key)
-        if angle is not None and not math.isclose(angle, math.radians(degrees), abs_tol=1e-9):
-            yield Problem(
-                f"skirt.{key}",
-                given(raw, "skirt", key),
-                f"Only {degrees:g} deg can be solved now.",
-                f'Write {key} = "{degrees:g} deg": face at 45 deg, right angle at the tip, inner fixing level with the '
-                "joint and twice the depth inboard.",
-            )
-
-
 def _hull_edge_is_an_outline(values: Values, raw: Raw) -> Iterator[Problem]:
     points = values.get("hull", {}).get("edge")
     if points is not None:
         yield from _outline_problems(points, "hull.edge", raw.get("hull", {}).get("edge"))
+
+
+def _fixings_are_told_one_way(values: Values, raw: Raw) -> Iterator[Problem]:
+    fixing = values.get("hull", {}).get("fixing")
+    if fixing is None:
+        return
+    told = [run for run in RUNS if given(raw, "hull", "fixing", run) != NOTHING]
+    line = given(raw, "hull", "fixing", "line")
+    if raw["hull"]["fixing"] == {}:
+        wrong = "It does not say where the inner fixings are."
+        would_do = 'Write [hull.fixing.side] with height = "30 mm" and inboard = "420 mm", or [[hull.fixing.line]].'
+        yield Problem("hull.fixing", given(raw, "hull", "fixing"), wrong, would_do)
+    if told and line != NOTHING:
+        wrong = f"The fixings are given by run ({', '.join(told)}) and as a line."
+        yield Problem("hull.fixing.line", line, wrong, "Leave one of the two out.")
+    yield from _runs_not_on_hull(values, raw, "fixing", told)
+    if fixing.get("line") is not None:
+        yield from _outline_problems(fixing["line"], "hull.fixing.line", raw["hull"]["fixing"]["line"])
+
+
+def _runs_not_on_hull(values: Values, raw: Raw, table: str, told: list[str]) -> Iterator[Problem]:
+    runs = _runs_of_the_hull(values)
+    for run in told:
+        if runs is not None and run not in runs:
+            wrong = f'It is not used: no piece of hull.edge is labelled "{run}".'
+            yield Problem(f"hull.{table}.{run}", given(raw, "hull", table, run), wrong, "Leave it out.")
+
+
+def _flat_bottom_lies_inside(values: Values, raw: Raw) -> Iterator[Problem]:
+    bottom, fixing = (values.get("hull", {}).get(key) or {} for key in ("bottom", "fixing"))
+    told = [run for run in RUNS if given(raw, "hull", "bottom", run) != NOTHING]
+    if raw.get("hull", {}).get("bottom") == {}:
+        would_do = 'Write side = "480 mm", how far inside the hull edge the flat bottom ends.'
+        yield Problem("hull.bottom", given(raw, "hull", "bottom"), "It says nothing.", would_do)
+    yield from _runs_not_on_hull(values, raw, "bottom", told)
+    for run in told:
+        inside, inboard = bottom.get(run), (fixing.get(run) or {}).get("inboard")
+        if inside is not None and inboard is not None and inside <= inboard:
+            path, words = f"hull.bottom.{run}", given(raw, "hull", "bottom", run)
+            wrong = "The flat bottom ends outboard of the inner fixing, so there is no planing surface between them."
+            yield Problem(path, words, wrong, f"More than {1000.0 * inboard:g} mm would do, or a smaller inboard.")
 
 
 def _joint_line_is_an_outline(values: Values, raw: Raw) -> Iterator[Problem]:
@@ -207,31 +229,45 @@ def _runs_of_the_hull(values: Values) -> list[str] | None:
     return [point["run"] for point in points[:-1]]
 
 
+def _runs_of_the_joint_line(values: Values) -> list[str] | None:
+    points = values.get("skirt", {}).get("joint_line")
+    if not points or any(point.get("run") is None for point in points[:-1]):
+        return None
+    return [point["run"] for point in points[:-1]]
+
+
 def _insets_are_one_each(values: Values, raw: Raw) -> Iterator[Problem]:
-    skirt, runs = values.get("skirt"), _runs_of_the_hull(values)
+    skirt = values.get("skirt")
     if not skirt:
         return
     outright = isinstance(raw.get("skirt"), dict) and "joint_line" in raw["skirt"]
-    for run in ("bow", "side", "stern"):
+    runs = _runs_of_the_joint_line(values) if outright else _runs_of_the_hull(values)
+    line = "skirt.joint_line" if outright else "hull.edge"
+    for run in RUNS:
         path, inset = f"skirt.{run}", skirt.get(run, {})
         told = given(raw, "skirt", run) != NOTHING
-        if outright or (runs is not None and run not in runs):
-            reason = "the joint line is given outright" if outright else f'no piece of hull.edge is labelled "{run}"'
+        if runs is not None and run not in runs:
             if told:
+                reason = f'no piece of {line} is labelled "{run}"'
                 yield Problem(path, given(raw, "skirt", run), f"It is not used: {reason}.", f"Leave [{path}] out.")
             continue
-        if len(inset) < 2:
+        insets = {key: inset[key] for key in ("tip_inside", "joint_inside") if key in inset}
+        if len(insets) < 2:
             continue
-        count = sum(inset[key] is not None for key in ("tip_inside", "joint_inside"))
-        if count == 0 and (told or runs is not None):
+        places = [key for key, value in insets.items() if value is not None]
+        if outright:
+            for key in places:
+                wrong = "It is not used: the joint line is given outright."
+                yield Problem(f"{path}.{key}", given(raw, "skirt", run, key), wrong, f"Leave {key} out.")
+        elif not places and (told or runs is not None):
             yield Problem(
                 path,
                 NOTHING if not told else given(raw, "skirt", run),
                 "It does not say how far inside the hull edge the skirt lies.",
                 f'Write [{path}] with tip_inside = "50 mm" or joint_inside = "75 mm".',
             )
-        if count == 2:
-            both = ", ".join(f"{key} {given(raw, 'skirt', run, key)}" for key in inset)
+        elif len(places) == 2:
+            both = ", ".join(f"{key} {given(raw, 'skirt', run, key)}" for key in places)
             yield Problem(path, both, "Only one of the two can be chosen; the other follows.", "Leave one of them out.")
 
 

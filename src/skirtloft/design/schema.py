@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import partial
 from typing import Annotated, Any
@@ -10,6 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from skirtloft.design.defaults import DEFAULTS
 from skirtloft.design.quantity import Kind, parse_quantity
+from skirtloft.design.segment_form import TIP_ANGLES
 
 
 @dataclass(frozen=True)
@@ -42,6 +44,11 @@ Radius = Annotated[float, Quantity("length", 0.005, 30.0)]
 Inset = Annotated[float, Quantity("length", -1.0, 1.0)]
 Allowance = Annotated[float, Quantity("length", 0.0, 0.2)]
 Point = tuple[Coordinate, Coordinate]
+Depth = Annotated[float, Quantity("length", 0.05, 1.0)]
+FaceAngle = Annotated[float, Quantity("angle", math.radians(30.0), math.radians(70.0))]
+TipAngle = Annotated[float, Quantity("angle", *TIP_ANGLES)]
+Drop = Annotated[float, Quantity("length", 0.0, 0.5)]
+Inboard = Annotated[float, Quantity("length", 0.05, 3.0)]
 
 
 def default(path: str, kind: Kind | None = None) -> Any:

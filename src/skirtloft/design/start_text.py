@@ -36,6 +36,11 @@ class Sizes:
     segment_cloth: float
     loop_cloth: float
 
+    @property
+    def inboard(self) -> float:
+        """How far the inner fixings of a side lie inside the hull edge [m], to a thousandth: twice the depth less X."""
+        return round(2.0 * self.depth - (self.tip_inset - self.tip_inside), 3)
+
 
 @dataclass(frozen=True)
 class Writer:
@@ -178,6 +183,14 @@ run = "stern"
 x = {zero}
 y = {zero}
 height = {height}
+
+# A hull that exists may say where its inner fixings are, and `fit` looks for the skirt that meets them. By run, or as
+# [[hull.fixing.line]] with x, y, height, radius and through like the edge:
+# [hull.fixing.side]
+# height = {write.length(sizes.depth - sizes.clearance)}  # above the flat of the bottom
+# inboard = {write.length(sizes.inboard)}  # of the hull edge
+# [hull.bottom]
+# side = {write.length(1.1 * sizes.inboard)}  # how far inside the hull edge the flat of the bottom ends
 """
 
 
@@ -188,13 +201,21 @@ def _skirt(write: Writer, sizes: Sizes) -> str:
     return f"""\
 [skirt]
 depth = {write.length(sizes.depth)}  # joint above ground; above the clearance: inner corners tie to the planing face
-face_angle = "45 deg"  # slope of the outer face to the ground; only 45 deg now
-tip_angle = "90 deg"  # corner of the web at the ground; only 90 deg now
+face_angle = "45 deg"  # slope of the outer face to the ground, 30 to 70 deg
+tip_angle = "90 deg"  # corner of the web at the ground, 70 to 110 deg; below 90 the face puckers
+weight = true  # the weight of the cloth is in the balance of every section
 pitch = {write.length(sizes.pitch)}  # wanted width of a segment; a whole number is fitted to every run
 stations_per_corner = 7  # sections in 90 deg of a corner, both ends counted; more is smoother
 
+[skirt.inner]  # where the inner corner of a segment is tied to the hull's planing face
+drop = {write.length(0.0)}  # below the level of the joint
+# inboard = {write.length(sizes.depth * 2.0)}  # from the joint, in place of tip_angle; left out: it follows from that
+
 # Each run gives one of two: tip_inside, how far the ground line lies inside the hull edge (side and stern:
 # {side}), or joint_inside, how far the joint does (bow: {bow}).
+
+# A run may have segments of its own: depth, face_angle, tip_angle and inner = {{ drop = ..., inboard = ... }} as above,
+# for example a deeper bow. Through the corner beside it they change evenly.
 
 [skirt.bow]
 joint_inside = {write.length(sizes.joint_inside)}

@@ -28,6 +28,7 @@ __all__ = [
     "format_areal_mass",
     "format_duration",
     "format_flow",
+    "format_force",
     "format_hole_area",
     "format_length",
     "format_mass",
@@ -79,6 +80,11 @@ def format_pressure(value: float, show: Show = "metric") -> str:
 def format_flow(value: float, show: Show = "metric") -> str:
     """Return a flow [m3/s] as ``2.04 m3/s``, ``4320 ft3/min`` or both."""
     return _shown(f"{_digits(value, 3)} m3/s", f"{_digits(60.0 * value / FOOT**3, 3)} ft3/min", show)
+
+
+def format_force(value: float, show: Show = "metric") -> str:
+    """Return a force [N] as ``184 N``, ``41.3 lbf`` or both."""
+    return _shown(f"{_digits(value, 3)} N", f"{_digits(value / (POUND * GRAVITY), 3)} lbf", show)
 
 
 def format_power(value: float, show: Show = "metric") -> str:

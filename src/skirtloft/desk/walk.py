@@ -61,11 +61,13 @@ def section_handles(skirt: Skirt, i: int) -> tuple[dict[str, Any], ...]:
     direction in which the value grows, and how many metres of value one metre of drag is.
     """
     design, sections = skirt.design, skirt.sections
-    depth, offset = float(design.skirt.depth), float(sections.offset[i])
+    depth, offset = float(sections.depth[i]), float(sections.offset[i])
     run = skirt.plan.stations.runs[i]
-    inner = offset - 2.0 * depth
+    inner = offset - float(sections.inboard[i])
+    own = getattr(getattr(design.skirt, run, None), "depth", None) is not None
+    deep = f"skirt.{run}.depth" if own else "skirt.depth"
     handles: list[dict[str, Any]] = [
-        {"key": "skirt.depth", "value": depth, "at": [offset, depth], "along": [0.0, 1.0], "gain": 1.0},
+        {"key": deep, "value": depth, "at": [offset, depth], "along": [0.0, 1.0], "gain": 1.0},
         {
             "key": "hull.clearance", "value": design.hull.clearance, "at": [inner - 0.04, design.hull.clearance],
             "along": [0.0, 1.0], "gain": 1.0,

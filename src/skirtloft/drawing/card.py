@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from skirtloft.design.model import Show
 from skirtloft.drawing.card_measures import (
     Rectangle,
     Table,
@@ -21,7 +22,6 @@ from skirtloft.drawing.card_measures import (
     tables,
 )
 from skirtloft.drawing.card_sketch import sketch
-from skirtloft.drawing.dimension import Show
 from skirtloft.drawing.lettering import text_width, wrap
 from skirtloft.drawing.page import Column, Room, Stamp, page, page_room
 from skirtloft.drawing.sheet import Item, Line, Sheet, Text
@@ -64,7 +64,7 @@ def measure_and_mark_card(
     items, below = sketch(card, room.left, room.right, room.top, show)
     first, under = _words(card, quantities, show, room, below)
     first = [*items, *first]
-    pages = _with_tables(first, under, room, tables(card), show)
+    pages = table_pages(first, under, room, tables(card), show)
     title = f"{piece.base}  {piece.name}: measure and mark, {quantity_words(quantities)}"
     return [
         page(
@@ -210,7 +210,7 @@ class _Flow:
     number: int = 0
 
 
-def _with_tables(
+def table_pages(
     first: list[Item], under: float, room: Room, all_tables: Sequence[Table], show: Show
 ) -> list[list[Item]]:
     """Return the contents of every page: `first`, then the tables in columns under it and on further pages."""

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from skirtloft.drawing.dimension import Show, inches
+from skirtloft.design.model import Show
+from skirtloft.drawing.dimension import inches
 from skirtloft.drawing.template_labels import ends
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.pieces.types import CutPiece, Edge

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from skirtloft.design.model import Show
 from skirtloft.drawing.card_measures import Rectangle, end_names, measured, sew_lines, side_name, side_words
-from skirtloft.drawing.dimension import Show, linear_dimension
+from skirtloft.drawing.dimension import linear_dimension
 from skirtloft.drawing.lettering import text_width
 from skirtloft.drawing.sheet import Circle, Item, Layer, Line, Text
 from skirtloft.maths.frozen import Floats, frozen_array

@@ -14,11 +14,11 @@ from typing import Literal
 
 import numpy as np
 
+from skirtloft.design.model import Show
 from skirtloft.drawing.lettering import descender, text_box, text_width
 from skirtloft.drawing.sheet import Area, Item, Layer, Line, Text
 from skirtloft.maths.frozen import Floats, frozen_array
 
-Show = Literal["metric", "imperial", "both"]
 Point = Sequence[float] | Floats
 
 HEAD = 3.0  # arrow head, length [mm]

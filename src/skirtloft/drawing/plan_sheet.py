@@ -15,6 +15,7 @@ from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.section_room import loop_outermost_point
 from skirtloft.pieces.joint import sewn_runs
 from skirtloft.pipeline import Skirt
+from skirtloft.shape.segment_field import inboard_at, line_points, tip_insets
 
 ToSheet = Callable[[Floats], Floats]
 SCALES = (5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 100.0)
@@ -40,15 +41,18 @@ def plan_frame(skirt: Skirt) -> tuple[float, float, float]:
     return _fit(skirt, page_room(skirt.design.making.paper, landscape=True))
 
 
-def _joint_points(skirt: Skirt, inset: float) -> Floats:
+def _places(skirt: Skirt) -> Floats:
     line = skirt.plan.joint_line
     at = np.linspace(0.0, float(line.breaks[-1]), 600)
-    at = np.unique(np.concatenate([at, line.breaks]))
-    return np.asarray(points_at(line, at) - inset * outward_at(line, at))
+    return np.unique(np.concatenate([at, line.breaks]))
+
+
+def _joint_points(skirt: Skirt) -> Floats:
+    return points_at(skirt.plan.joint_line, _places(skirt))
 
 
 def _fit(skirt: Skirt, room: Room) -> tuple[float, float, float]:
-    joint, hull = _joint_points(skirt, 0.0), path_points(skirt.plan.hull_edge, 1e-3)
+    joint, hull = _joint_points(skirt), path_points(skirt.plan.hull_edge, 1e-3)
     points = np.vstack([joint, hull])
     low, high = points.min(axis=0), points.max(axis=0)
     left, below, right, above = PAD
@@ -77,19 +81,20 @@ def _mirrored(points: Floats) -> Floats:
 
 
 def _lines(skirt: Skirt, at: ToSheet) -> list[Item]:
-    plan, design = skirt.plan, skirt.design.skirt
+    plan = skirt.plan
+    at_line, field = _places(skirt), plan.segments
     drawn: list[tuple[Layer, Floats]] = [
         ("hull", path_points(plan.hull_edge, 1e-4)),
-        ("segment", _joint_points(skirt, 0.0)),
-        ("cut", _joint_points(skirt, plan.tip_inset)),
+        ("segment", _joint_points(skirt)),
+        ("cut", line_points(plan, tip_insets(field, plan.pitch, at_line), at_line)),
         ("dimension", _inflated(skirt)),
-        ("finished", _joint_points(skirt, 2.0 * design.depth)),
+        ("finished", line_points(plan, inboard_at(field, at_line), at_line)),
     ]
     styles: dict[Layer, Layer] = {"cut": "sew"}
     items: list[Item] = [
         Line(styles.get(layer, layer), frozen_array(at(_mirrored(points))), True) for layer, points in drawn
     ]
-    ends = np.vstack([_joint_points(skirt, 0.0)[[0, -1]]])
+    ends = np.vstack([_joint_points(skirt)[[0, -1]]])
     items.append(Line("axis", frozen_array(at(np.array([[ends[1, 0] - 0.1, 0.0], [ends[0, 0] + 0.1, 0.0]])))))
     return items
 
@@ -103,7 +108,7 @@ def _stations(skirt: Skirt, at: ToSheet) -> list[Item]:
     for i, name in enumerate(stations.ids):
         beyond = 0.03 + max(0.0, -float(stations.offset[i]))
         outer = at(stations.joint[i] + beyond * stations.outward[i])
-        inner = at(stations.joint[i] - 2.0 * skirt.sections.depth * stations.outward[i])
+        inner = at(stations.joint[i] - stations.inboard[i] * stations.outward[i])
         for flip in (1.0, -1.0):
             pair = np.vstack([outer, inner])
             pair = np.column_stack([pair[:, 0], axis + flip * (pair[:, 1] - axis)])
@@ -166,7 +171,7 @@ def _tables(skirt: Skirt, room: Room) -> list[Item]:
 def _overall(skirt: Skirt, at: ToSheet) -> list[Item]:
     """Hull and joint length below, hull and joint width at the left."""
     show = skirt.design.project.show
-    hull, joint = path_points(skirt.plan.hull_edge, 1e-4), _joint_points(skirt, 0.0)
+    hull, joint = path_points(skirt.plan.hull_edge, 1e-4), _joint_points(skirt)
     items: list[Item] = []
     bottom = -float(max(hull[:, 1].max(), joint[:, 1].max()))
     left = float(min(hull[:, 0].min(), joint[:, 0].min()))

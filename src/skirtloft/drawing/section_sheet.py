@@ -87,12 +87,12 @@ def section_view(skirt: Skirt, i: int) -> View:
 def _key_points(skirt: Skirt, i: int) -> dict[str, Floats]:
     """E, J, G, I, C in section coordinates [m], x outboard from E."""
     sections = skirt.sections
-    depth, offset = sections.depth, float(sections.offset[i])
+    depth, offset = float(sections.depth[i]), float(sections.offset[i])
     return {
         "E": np.array([0.0, depth + float(sections.rise[i])]),
         "J": np.array([offset, depth]),
-        "G": np.array([offset - depth, 0.0]),
-        "I": np.array([offset - 2.0 * depth, depth]),
+        "G": np.array([offset - float(sections.tip_inboard[i]), 0.0]),
+        "I": np.array([offset - float(sections.inboard[i]), depth - float(sections.drop[i])]),
         "C": np.array([offset - float(sections.centre_inset[i]), float(sections.centre_z[i])]),
     }
 
@@ -146,25 +146,27 @@ def _outline(skirt: Skirt, i: int, view: View) -> list[Item]:
 
 def _face_bulge(skirt: Skirt, i: int, view: View) -> list[Item]:
     """Crown of the face at mid pitch: from flat at the joint to half round at the tip, cut level."""
-    design = skirt.design.skirt
+    pitch, face = float(skirt.sections.pitch[i]), float(skirt.sections.face_angle[i])
     points = _key_points(skirt, i)
     share = np.linspace(0.0, 1.0, 61)
-    half = face_half_width(share, design.pitch, design.pitch, math.pi / 4.0 * design.pitch)
-    turn = half_angle_of(design.pitch / (2.0 * half))
+    half = face_half_width(share, pitch, pitch, math.pi / 4.0 * pitch)
+    turn = half_angle_of(pitch / (2.0 * half))
     bulge = half * (1.0 - np.cos(turn)) / np.maximum(turn, 1e-9)
-    normal = np.array([math.sin(design.face_angle), -math.cos(design.face_angle)])
+    normal = np.array([math.sin(face), -math.cos(face)])
     line = points["J"] + share[:, None] * (points["G"] - points["J"]) + bulge[:, None] * normal
     return [Line("ghost", frozen_array(view.at(line[line[:, 1] >= -1e-9])))]
 
 
 def _heights(skirt: Skirt, i: int, view: View) -> list[Item]:
-    """Heights above the ground in steps to the left: clearance, depth, hull edge."""
+    """Heights above the ground in steps to the left: clearance, inner fixing if below the joint, depth, hull edge."""
     show = skirt.design.project.show
     points = _key_points(skirt, i)
     left = float(view.at([points["I"][0] - STUB, 0.0])[0])
     ground = [left, float(view.at([0.0, 0.0])[1])]
     items: list[Item] = []
-    heights = [skirt.design.hull.clearance, skirt.sections.depth, float(points["E"][1])]
+    heights = [skirt.design.hull.clearance, float(points["J"][1]), float(points["E"][1])]
+    if float(skirt.sections.drop[i]) > 1e-4:
+        heights.append(float(points["I"][1]))
     for step, height in enumerate(sorted(heights)):
         top = [left, float(view.at([0.0, height])[1])]
         line = linear_dimension(ground, top, 5.0 + 7.5 * step, drawn_length(height, show), along="y")
@@ -176,8 +178,9 @@ def _heights(skirt: Skirt, i: int, view: View) -> list[Item]:
 
 def _widths(skirt: Skirt, i: int, view: View) -> list[Item]:
     """Widths in steps below the ground: inner fixing to tip to joint; joint to hull edge; tip to hull edge."""
-    show, depth = skirt.design.project.show, skirt.sections.depth
+    show, sections = skirt.design.project.show, skirt.sections
     points = _key_points(skirt, i)
+    to_tip = float(sections.tip_inboard[i])
     base = float(view.at([0.0, 0.0])[1]) - 4.0
 
     def below(name: str) -> list[float]:
@@ -185,8 +188,8 @@ def _widths(skirt: Skirt, i: int, view: View) -> list[Item]:
 
     items: list[Item] = []
     for a, b, offset, length in (
-        ("I", "G", -5.0, depth),
-        ("G", "J", -5.0, depth),
+        ("I", "G", -5.0, float(sections.inboard[i]) - to_tip),
+        ("G", "J", -5.0, to_tip),
         ("E", "J", -12.5, abs(float(points["J"][0]))),
     ):
         if length < 1e-4:
@@ -207,8 +210,8 @@ def _loop_setting_out(skirt: Skirt, i: int, view: View) -> list[Item]:
     middle = math.degrees(float(sections.start_angle[i] + sections.end_angle[i]) / 2.0)
     words = f"R {drawn_length(float(sections.radius[i]), show)}"
     items = [*radius_dimension(centre, radius, middle, words, height=2.5).items]
-    face = math.degrees(skirt.design.skirt.face_angle)
-    items += angle_dimension(view.at(points["G"]), 16.0, 0.0, face, f"{face:g}°").items
+    face = math.degrees(float(sections.face_angle[i]))
+    items += angle_dimension(view.at(points["G"]), 16.0, 0.0, face, f"{round(face, 1):g}°").items
     return items
 
 

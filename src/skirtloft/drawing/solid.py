@@ -8,17 +8,20 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
 
+from skirtloft.design.segment_form import SegmentForm
 from skirtloft.drawing.mesh import Mesh
 from skirtloft.maths.curves import outward_at, path_points, points_at
 from skirtloft.maths.frozen import Floats, frozen_array
+from skirtloft.maths.roots import bracketed_roots
 from skirtloft.physics.arc import half_angle_of
 from skirtloft.physics.face import face_half_width
 from skirtloft.pipeline import Skirt
-from skirtloft.shape.types import JointRun
+from skirtloft.shape.segment_field import form_at
 
 PartKind = Literal["loop", "face", "web", "hull", "seam"]
 LOOP_ROWS = 24
@@ -110,7 +113,7 @@ def _segment_parts(skirt: Skirt) -> list[Part]:
                 continue  # the mirror image of one already made
             centre = abs(middle) < 1e-9 or abs(middle - total) < 1e-9
             tag = f"{run.name}-{k:02d}-{'C' if centre else 'P'}"
-            parts.extend(_one_segment(skirt, run, low, high, tag))
+            parts.extend(_one_segment(skirt, low, high, tag))
     return parts
 
 
@@ -123,49 +126,74 @@ def _web_frame(skirt: Skirt, at: float) -> tuple[Floats, Floats]:
     return points_at(skirt.plan.joint_line, s)[0] * flip, outward_at(skirt.plan.joint_line, s)[0] * flip
 
 
-def _one_segment(skirt: Skirt, run: JointRun, low: float, high: float, tag: str) -> list[Part]:
-    depth, angle = skirt.design.skirt.depth, skirt.design.skirt.face_angle
+def _one_segment(skirt: Skirt, low: float, high: float, tag: str) -> list[Part]:
     ends = [_web_frame(skirt, low), _web_frame(skirt, high)]
-    reach = depth / math.tan(angle)
+    forms = [_form_at(skirt, low), _form_at(skirt, high)]
     webs = []
-    for (joint, outward), name in zip(ends, ("fore", "aft"), strict=True):
-        corners = [(0.0, depth), (-reach, 0.0), (-2.0 * reach, depth)]
+    for (joint, outward), form, name in zip(ends, forms, ("fore", "aft"), strict=True):
+        corners = [(0.0, form.depth), (-form.tip_inboard, 0.0), (-form.inboard, form.depth - form.drop)]
         j, g, i = (np.array([*(joint + x * outward), z]) for x, z in corners)
         webs.append(Part(f"web-{name}-{tag}", "web", frozen_array([[j, g], [j, i]])))
-    return [Part(f"face-{tag}", "face", frozen_array(_face_grid(ends, depth, angle))), *webs]
+    return [Part(f"face-{tag}", "face", frozen_array(_face_grid(ends, forms))), *webs]
 
 
-def _face_grid(ends: list[tuple[Floats, Floats]], depth: float, angle: float) -> Floats:
+def _form_at(skirt: Skirt, at: float) -> SegmentForm:
+    """Form of the segments at `at`; beyond the ends that of the mirror image."""
+    total = float(skirt.plan.joint_line.breaks[-1])
+    return form_at(skirt.plan.segments, -at if at < 0 else (2 * total - at if at > total else at))
+
+
+def _face_grid(ends: list[tuple[Floats, Floats]], forms: list[SegmentForm]) -> Floats:
     """Bulged face between two webs, cut level at the tip; (rows, columns, 3) [m]."""
     (j0, n0), (j1, n1) = ends
-    reach = depth / math.tan(angle)
+    reach0, reach1 = forms[0].tip_inboard, forms[1].tip_inboard
     normal = (n0 + n1) / np.linalg.norm(n0 + n1)
     top = float(np.linalg.norm(j1 - j0))
-    tip = float(np.linalg.norm((j1 - reach * n1) - (j0 - reach * n0)))
+    tip = float(np.linalg.norm((j1 - reach1 * n1) - (j0 - reach0 * n0)))
+    face = _FlatFace(
+        round(top, 9), round(tip, 9), (forms[0].depth, forms[1].depth), (forms[0].face_angle, forms[1].face_angle)
+    )
+    fraction, share, out, height = _face_rows(face)
+    base0 = j0 - reach0 * fraction[..., None] * n0
+    base1 = j1 - reach1 * fraction[..., None] * n1
+    plan = base0 + share[..., None] * (base1 - base0) + out[..., None] * normal
+    return np.asarray(np.dstack([plan, height]))
+
+
+@dataclass(frozen=True)
+class _FlatFace:
+    """A face without its place: widths at top and tip [m], depth [m] and slope [rad] at its two webs."""
+
+    top: float
+    tip: float
+    depths: tuple[float, float]
+    angles: tuple[float, float]
+
+
+@lru_cache(maxsize=256)  # the segments of a run are alike: one of them is worked out
+def _face_rows(face: _FlatFace) -> tuple[Floats, Floats, Floats, Floats]:
+    """Rows of a face from joint to level cut: share of the way down, share across, bulge outboard, height."""
+    low, high = np.zeros(FACE_COLUMNS + 1), np.ones(FACE_COLUMNS + 1)
+    cut = bracketed_roots(lambda fraction: _bulged(face, fraction[None, :])[2][0], low, high)
+    rows = np.linspace(0.0, 1.0, FACE_ROWS + 1)[:, None] * cut[None, :]
+    share, out, height = _bulged(face, rows)
+    return frozen_array(rows), frozen_array(share), frozen_array(out), frozen_array(height)
+
+
+def _bulged(face: _FlatFace, fraction: Floats) -> tuple[Floats, Floats, Floats]:
+    """Share across, bulge outboard and height at a share of the way down, (..., columns)."""
     turn = np.linspace(-1.0, 1.0, FACE_COLUMNS + 1)
-
-    def at(fraction: Floats) -> Floats:
-        half = face_half_width(fraction, top, tip, tip * math.pi / 4.0)
-        chord = top + (tip - top) * fraction
-        spread = half_angle_of(chord / (2.0 * half))
-        with np.errstate(divide="ignore", invalid="ignore"):
-            radius = np.where(spread > 1e-6, half / spread, 0.0)
-        bulge = radius * (np.cos(turn * spread) - np.cos(spread))
-        across = np.where(spread > 1e-6, np.sin(turn * spread) / np.sin(np.maximum(spread, 1e-9)), turn)
-        share = (across + 1.0) / 2.0
-        base0 = j0 - reach * fraction[..., None] * n0
-        base1 = j1 - reach * fraction[..., None] * n1
-        plan = base0 + share[..., None] * (base1 - base0) + (bulge * math.sin(angle))[..., None] * normal
-        height = depth * (1.0 - fraction) - bulge * math.cos(angle)
-        return np.asarray(np.dstack([plan, height]))
-
-    low, high = np.zeros_like(turn), np.ones_like(turn)
-    for _ in range(40):  # the level cut: the fraction at which each generator reaches the ground
-        middle = (low + high) / 2.0
-        above = at(middle[None, :])[0, :, 2] > 0.0
-        low, high = np.where(above, middle, low), np.where(above, high, middle)
-    rows = np.linspace(0.0, 1.0, FACE_ROWS + 1)[:, None] * low[None, :]
-    return at(rows)
+    half = face_half_width(fraction, face.top, face.tip, face.tip * math.pi / 4.0)
+    chord = face.top + (face.tip - face.top) * fraction
+    spread = half_angle_of(chord / (2.0 * half))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        radius = np.where(spread > 1e-6, half / spread, 0.0)
+    bulge = radius * (np.cos(turn * spread) - np.cos(spread))
+    across = np.where(spread > 1e-6, np.sin(turn * spread) / np.sin(np.maximum(spread, 1e-9)), turn)
+    share = (across + 1.0) / 2.0
+    depth = face.depths[0] + share * (face.depths[1] - face.depths[0])
+    angle = face.angles[0] + share * (face.angles[1] - face.angles[0])
+    return share, bulge * np.sin(angle), depth * (1.0 - fraction) - bulge * np.cos(angle)
 
 
 def _hull_part(skirt: Skirt) -> Part:

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from skirtloft.drawing.dimension import Show, length_text, readable_angle
+from skirtloft.design.model import Show
+from skirtloft.drawing.dimension import length_text, readable_angle
 from skirtloft.drawing.label import LEAST_HEIGHT, Label, Row, Shaft
 from skirtloft.drawing.label_place import CLEARANCE
 from skirtloft.drawing.page import Stamp
@@ -152,7 +153,9 @@ def _arrows(laid: Laid) -> list[Label]:
         _arrow(f"the arrow {x_words}", x_words, middle + size * (0.25 * x + up), x, 1, (25.0, 15.0, 9.0)),
         _arrow(f"the arrow {y_words}", y_words, middle + 0.28 * size * y, y, 1, (25.0, 15.0, 9.0)),
     ]
-    if piece.kind == "face":  # the same on both sides of the craft, so neither side of it points to the bow
+    if (
+        piece.kind == "face" and not piece.hand
+    ):  # the same on both sides of the craft, so neither side of it points to the bow
         del arrows[1]
     return arrows
 

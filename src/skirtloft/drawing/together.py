@@ -11,11 +11,11 @@ from skirtloft.maths.frozen import Floats, frozen_array
 
 STEPS = (
     "Loop: lap neighbouring panels so that their sew lines lie on each other, like letters together, notch on notch; "
-    "the panel nearer the bow lies outside. Glue, let it cure, then two rows of stitches. Close the last seam by hand "
-    "side up, or leave it to the end so that the loop fits under the machine.",
+    "the panel nearer the bow lies outside. Glue, let it cure, then two rows of stitches. Leave the seam that "
+    "closes the ring to the end, and roll the loop up so that it passes under the arm of the machine.",
     "Segment: lay the face and a web outside to outside, sew line on sew line, single notches to single, double to "
-    "double: W1-P on the left edge of the face, W1-S on the right, as the outside faces you with the joint up. Sew, "
-    "then the other web. Each segment is a piece of its own; neighbours are never sewn together.",
+    "double: the web marked P on the left edge of the face, S on the right, as the outside faces you with the joint "
+    "up. Sew, then the other web. Each segment is a piece of its own; neighbours are never sewn together.",
     "Webs: fold the hems on the chain line and stitch. Stop at the tab, leave it flat, sew a patch behind it, and set "
     "the tie hole through both.",
     "Strips: fold on the chain line. In corners, cut the slits of both halves before folding, and clip the allowances "
@@ -25,7 +25,7 @@ STEPS = (
     "corners, then the runs; segment 1 lies at the bow centre, and the pitch marks on loop and strip carry the numbers "
     "of the segments on either side.",
     "Hull: fix the loop along the hull edge through its allowance, station numbers to their places (plan). Tie the "
-    "inner corner of every web to the planing surface, level with the joint, as far in as the section drawing says, "
+    "inner corner of every web to the planing surface, as high and as far in as the section drawing says, "
     "loose at first. Seal every hole in the hull.",
     "Before any engine: read the cautions. First hover tethered and empty. Set the ties so that none pulls its segment "
     "down, mark the tips against the ground, and trim them level, little by little.",
@@ -35,7 +35,7 @@ STEPS = (
 def together(column: Column) -> list[Item]:
     """Return the page's items: two sketches side by side, then the steps."""
     top = column.top
-    sketches = [*_joint_sketch(column.left + 4.0, top - 70.0), *_segment_sketch(column.left + 96.0, top - 70.0)]
+    sketches = [*_joint_sketch(column.left + 4.0, top - 70.0), *_segment_sketch(column.left + 90.0, top - 70.0)]
     column.top = top - 82.0
     for number, words in enumerate(STEPS, start=1):
         column.items.append(Text("text", column.left, column.top - 1.75 * 2.7, f"{number}", 2.7, 0.0, "start", True))
@@ -103,9 +103,9 @@ def _segment_sketch(left: float, bottom: float) -> list[Item]:
     ):
         items += leader(at, to, words, height=2.5, head=False).items
     items += [
-        Text("text", float(j0[0] + 7.0), bottom + 24.0, "face", 2.5, 0.0, "middle"),
-        Text("text", float(j1[0] + 9.0), bottom + 46.0, "W1-S", 2.5, 0.0, "start"),
-        Text("text", float(j0[0] + 1.5), bottom + 48.0, "W1-P behind", 2.0, 0.0, "start"),
+        Text("text", float(j0[0] + 8.0), bottom + 22.5, "face", 2.5, 0.0, "middle"),
+        Text("text", float(j1[0] + 9.0), bottom + 46.0, "web S", 2.5, 0.0, "start"),
+        Text("text", float(j0[0] + 1.5), bottom + 48.0, "web P behind", 2.0, 0.0, "start"),
         Text("text", left, bottom - 4.0, "One segment, from outside", 2.8, 0.0, "start", True),
     ]
     return items

@@ -14,6 +14,7 @@ from typing import Any, Literal
 
 import numpy as np
 
+from skirtloft.drawing import page
 from skirtloft.drawing.lettering import text_box
 from skirtloft.drawing.sheet import Area, Circle, Item, Line, Sheet
 from skirtloft.errors import ExportError
@@ -21,7 +22,7 @@ from skirtloft.export.svg import check_sheet
 from skirtloft.maths.frozen import Floats, frozen_array
 
 # width, height [mm] upright. ISO 216 and ANSI Y14.1 (11 x 17 in is size B).
-PAPERS = {"A4": (210.0, 297.0), "A3": (297.0, 420.0), "Letter": (215.9, 279.4), "Tabloid": (279.4, 431.8)}
+PAPERS = {"A4": page.PAPERS["A4"], "A3": (297.0, 420.0), "Letter": page.PAPERS["Letter"], "Tabloid": (279.4, 431.8)}
 PRINTER_MARGIN = {"A4": 10.0, "A3": 10.0, "Letter": 10.16, "Tabloid": 10.16}  # 10 mm or 0.4 in; nothing is drawn in it
 OVERLAP = 10.0  # shared by neighbouring tiles; common practice, no source
 LEFT_BAND, BOTTOM_BAND = 9.5, 24.0  # room for the rules, the neighbours' codes and the footer

@@ -15,6 +15,7 @@ from skirtloft.physics.air import air_density, contraction_coefficient
 from skirtloft.physics.air_types import Escape, LiftSystem, Loss, LossPlace
 from skirtloft.physics.escape import escape_runs, leak
 from skirtloft.physics.lift_path import lift_system
+from skirtloft.shape.segment_field import form_at, tip_length
 from skirtloft.shape.types import Plan
 
 USUAL_PLACE: dict[str, LossPlace] = {
@@ -65,26 +66,40 @@ def tip_runs(design: Design, plan: Plan, roughness: npt.ArrayLike | None = None)
 
     Notes
     -----
-    On an arc of the joint line of radius r the tip line is (1 - inset/r) times as long.
+    With delta the inset along the joint line s of curvature k, a run of the tip line is
+    Int hypot(1 - k delta, delta') ds long; the
+    discharge of a run is that of the face angle of its middle, in the mean of its parts by length.
     """
     air = design.air
     length: dict[str, float] = {}
+    opening: dict[str, float] = {}
     lift: dict[str, float] = {}
     offsets = {run: getattr(air.gap_by_run, run) for run in ("bow", "side", "stern")}
     for index, run in enumerate(plan.runs):
-        share = 1.0 - plan.tip_inset / run.radius if math.isfinite(run.radius) else 1.0
-        length[run.name] = length.get(run.name, 0.0) + 2.0 * (run.end - run.start) * share
+        long = 2.0 * tip_length(plan, run.start, run.end)
+        length[run.name] = length.get(run.name, 0.0) + long
+        opening[run.name] = opening.get(run.name, 0.0) + long * _discharge(design, plan, (run.start + run.end) / 2.0)
         beside = [plan.runs[i].name for i in (index - 1, index, index + 1) if 0 <= i < len(plan.runs)]
         told = [offsets[name] for name in beside if name in offsets]
         lift[run.name] = offsets.get(run.name, sum(told) / len(told) if told else 0.0)
-    discharge = air.discharge if air.discharge is not None else contraction_coefficient(design.skirt.face_angle)
+    long_each = np.array(list(length.values()))
     return escape_runs(
         tuple(length),
-        np.array(list(length.values())),
-        discharge=np.full(len(length), discharge),
+        long_each,
+        discharge=np.array(list(opening.values())) / long_each,
         lift=np.array(list(lift.values())),
         roughness=air.roughness if roughness is None else roughness,
     )
+
+
+def mean_discharge(runs: Escape) -> float:
+    """Return the discharge coefficient of the escape under the tips in the mean round the craft, by length."""
+    return float(np.average(runs.discharge, weights=runs.length))
+
+
+def _discharge(design: Design, plan: Plan, at: float) -> float:
+    told = design.air.discharge
+    return told if told is not None else contraction_coefficient(form_at(plan.segments, at).face_angle)
 
 
 def run_segments(plan: Plan) -> tuple[int, ...]:

@@ -68,6 +68,53 @@ def bracketed_roots(
     return np.where(bracketed, root, np.nan)
 
 
+def rising_roots(
+    function: Callable[[Floats], tuple[Floats, Floats]], low: Floats, high: Floats, *, iterations: int = 100
+) -> Floats:
+    """Return the root of each equation whose values rise from `low` to `high`, to rounding of the larger of them.
+
+    Parameters
+    ----------
+    function : callable
+        Takes an array of the shape of `low` and returns values and slopes there.
+    low, high : (...) arrays of one shape
+    iterations : int
+        Most evaluations; from 4 to 8 are usual.
+
+    Returns
+    -------
+    (...)
+        nan where the values do not rise through zero between the ends.
+
+    Notes
+    -----
+    Newton's steps from the high end, halving where one would leave the bracket. The low end is looked at once.
+
+    Examples
+    --------
+    >>> square = np.array([2.0, 9.0])
+    >>> rising_roots(lambda x: (x * x - square, 2.0 * x), np.zeros(2), np.full(2, 5.0)).round(6).tolist()
+    [1.414214, 3.0]
+    """
+    near, far = np.array(low, dtype=np.float64), np.array(high, dtype=np.float64)
+    with np.errstate(all="ignore"):
+        root, lost = far.copy(), ~(np.asarray(function(near)[0]) <= 0.0)
+        value, slope = function(root)
+        lost |= ~(np.asarray(value) >= 0.0)
+        done = lost.copy()
+        for _ in range(iterations):
+            far, near = np.where(value >= 0.0, root, far), np.where(value <= 0.0, root, near)
+            newton = root - value / slope
+            within = (newton >= near) & (newton <= far)
+            after = np.where(within, newton, 0.5 * (near + far))
+            done |= np.abs(after - root) <= 4.0 * _EPSILON * (np.abs(root) + np.abs(high - low))
+            root = np.where(done, root, after)
+            if done.all():
+                break
+            value, slope = function(root)
+    return np.where(lost, np.nan, root)
+
+
 def _step(a: Floats, fa: Floats, b: Floats, fb: Floats, c: Floats, fc: Floats) -> Floats:
     """Return the next place as a share of the way from `a` to `b`."""
     xi, phi = (a - b) / (c - b), (fa - fb) / (fc - fb)

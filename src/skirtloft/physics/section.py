@@ -1,6 +1,7 @@
-"""Sections of loop and segment in equilibrium, all stations at once.
+"""The trade's section in equilibrium by its own closed form, and the arc of loop cloth that every section has.
 
-The face is at 45 deg, the tip a right angle and the inner fixing level with the joint, 2 d inboard of it.
+The trade's section: face at 45 deg, a right angle at the tip, the inner fixing level with the joint, 2 d inboard of it.
+The flow solves sections of any shape (`statics`); this is the second way to the same numbers.
 """
 
 from __future__ import annotations
@@ -117,7 +118,12 @@ def solve_sections(
     return Sections(
         offset=frozen_array(x),
         rise=frozen_array(z),
-        depth=depth,
+        depth=frozen_array(np.full_like(x, depth)),
+        face_angle=frozen_array(np.full_like(x, math.pi / 4.0)),
+        pitch=frozen_array(np.full_like(x, pitch)),
+        tip_inboard=frozen_array(np.full_like(x, depth)),
+        inboard=frozen_array(np.full_like(x, 2.0 * depth)),
+        drop=frozen_array(np.zeros_like(x)),
         pressure=pressure,
         centre_inset=frozen_array(inset),
         centre_z=frozen_array(depth + arc.centre_z),
@@ -127,7 +133,7 @@ def solve_sections(
         end_angle=arc.end_angle,
         length=arc.length,
         quarter_rule_length=frozen_array(quarter),
-        tip_mean_square=mean_square,
+        tip_mean_square=frozen_array(np.full_like(x, mean_square)),
         weight_moment=frozen_array(weight),
         tension=frozen_array(pressure * arc.radius),
         stiffness=frozen_array(stiffness),

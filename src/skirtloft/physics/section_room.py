@@ -60,8 +60,8 @@ def hull_clearance_angle(sections: Sections) -> Floats:
     Notes
     -----
     The arc is run clockwise and leaves E in the direction start_angle - 90 deg, half its angle to the left of the
-    chord. The hull is taken as full as can be: straight from the hull edge to the inner fixing (2 d inboard of J and
-    level with it), and a level deck inboard of the hull edge. The value is the lesser of the angles to the two: a
+    chord. The hull is taken as full as can be: straight from the hull edge to the inner fixing, and a level
+    deck inboard of the hull edge. The value is the lesser of the angles to the two: a
     margin, always positive, since an arc on one side of its chord meets neither; small where the loop lies against
     the hull's side, or back over the deck (`loop_overhang`).
 
@@ -70,5 +70,5 @@ def hull_clearance_angle(sections: Sections) -> Floats:
     Derived.
     """
     leaves = sections.start_angle - math.pi / 2.0
-    to_fixing = np.arctan2(-sections.rise, sections.offset - 2.0 * sections.depth)
+    to_fixing = np.arctan2(-sections.rise - sections.drop, sections.offset - sections.inboard)
     return np.asarray(np.minimum(leaves - to_fixing, math.pi - leaves))

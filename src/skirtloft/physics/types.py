@@ -11,14 +11,18 @@ from skirtloft.maths.frozen import Floats
 class Sections:
     """Sections in equilibrium in the design case, one per station; arrays are (n,).
 
-    In a section x is outboard from E and z is up from the tip plane: E = (0, hull_z), J = (offset, depth),
-    G = (offset - depth, 0), I = (offset - 2 depth, depth), C = (offset - centre_inset, centre_z).
+    In a section x is outboard from E and z is up from the tip plane: E = (0, depth + rise), J = (offset, depth),
+    G = (offset - tip_inboard, 0), I = (offset - inboard, depth - drop), C = (offset - centre_inset, centre_z).
 
     Parameters
     ----------
     offset : [m]  X, J outboard of E
     rise : [m]  Z, E above J
-    depth : float [m]
+    depth : [m]  height of the joint
+    face_angle : [rad]  slope of the web's edge J-G
+    pitch : [m]  of the segments here, along the joint
+    tip_inboard : [m]  web corner G inboard of J
+    inboard, drop : [m]  inner fixing I inboard of J and below it
     pressure : float [Pa]  cushion pressure of the design case
     centre_inset : [m]  a, loop centre inboard of J
     centre_z : [m]  height of the loop centre above the tip plane
@@ -26,8 +30,8 @@ class Sections:
     angle : [rad]  angle b that the loop subtends
     start_angle, end_angle : [rad]  direction from C to E and from C to J, counted so that start - end = angle
     length : [m]  loop length, bulge and weight in
-    quarter_rule_length : [m]  loop length by a = depth / 2, for comparison
-    tip_mean_square : float [m2]  mean of |G - I|^2 over one pitch of the tip edge
+    quarter_rule_length : [m]  loop length for a flat face without weight (45/90 level: a = depth / 2), for comparison
+    tip_mean_square : [m2]  mean of |G - I|^2 over one pitch of the tip edge
     weight_moment : [kg m / m]  first moment of the cloth about I per metre of joint
     tension : [N/m]  loop tension
     stiffness : [N m / rad / m]  K, against turning about I
@@ -35,7 +39,12 @@ class Sections:
 
     offset: Floats
     rise: Floats
-    depth: float
+    depth: Floats
+    face_angle: Floats
+    pitch: Floats
+    tip_inboard: Floats
+    inboard: Floats
+    drop: Floats
     pressure: float
     centre_inset: Floats
     centre_z: Floats
@@ -45,7 +54,7 @@ class Sections:
     end_angle: Floats
     length: Floats
     quarter_rule_length: Floats
-    tip_mean_square: float
+    tip_mean_square: Floats
     weight_moment: Floats
     tension: Floats
     stiffness: Floats

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 from skirtloft.pieces.joint import order, sewn_runs
 from skirtloft.pieces.loop_panels import loop_pieces, loop_seams
 from skirtloft.pieces.marks import seam_letter
-from skirtloft.pieces.segment_pieces import face_piece, run_faces, web_pieces
+from skirtloft.pieces.segment_pieces import face_pieces, web_pieces
+from skirtloft.pieces.segment_set import SegmentSet, segment_set
 from skirtloft.pieces.strip import joint_strip
 from skirtloft.pieces.types import CutPiece, SewnRun
 
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class _Codes:
-    """Codes of the face and the strip of each run."""
+    """Codes of the faces and the strip of each run."""
 
     faces: tuple[str, ...]
     strips: tuple[str, ...]
@@ -49,18 +50,30 @@ def cut_pieces(design: Design, plan: Plan, panels: Sequence[FlatPanel]) -> tuple
     across the end of a run; they may lie across a loop seam inside one.
     """
     runs = sewn_runs(plan, panels, design.making.hole_pitch)
-    shapes, which = run_faces(design, runs)
-    codes = _Codes(tuple(f"F{i + 1}" for i in which), tuple(f"J{i + 1}" for i in range(len(runs))))
+    segments = segment_set(runs)
+    codes = _codes(segments, runs)
     pieces = list(_loop(design, plan, panels, runs, codes))
-    web_seam = seam_letter(len(loop_seams(plan, panels)))
-    for number, shape in enumerate(shapes):
-        own = [i for i, used in enumerate(which) if used == number]
+    first = len(loop_seams(plan, panels))
+    letters = tuple(seam_letter(first + i) for i in range(len(segments.webs)))
+    for number in range(len(segments.faces)):
+        own = list(dict.fromkeys(place.run for place in segments.places if place.face == number))
         joint = ", ".join([*(codes.strips[i] for i in own), *(_listed(runs[i].panels) for i in own)])
-        pieces.append(face_piece(design, f"F{number + 1}", shape, tuple(runs[i] for i in own), (joint, web_seam)))
-    pieces += web_pieces(design, runs, (", ".join(dict.fromkeys(codes.faces)), web_seam))
+        pieces += face_pieces(design, number, segments, runs, (joint, letters))
+    for number in range(len(segments.webs)):
+        mine = [place.face for place in segments.places if number in (place.bow_web, place.stern_web)]
+        faces = ", ".join(dict.fromkeys(f"F{face + 1}" for face in mine))
+        pieces += web_pieces(design, number, segments, runs, (faces, letters[number]))
     for i, run in enumerate(runs):
         pieces.append(joint_strip(design, run, codes.strips[i], (_listed(run.panels), codes.faces[i])))
     return tuple(pieces)
+
+
+def _codes(segments: SegmentSet, runs: tuple[SewnRun, ...]) -> _Codes:
+    faces = []
+    for i in range(len(runs)):
+        own = dict.fromkeys(f"F{place.face + 1}" for place in segments.places if place.run == i)
+        faces.append(_listed(tuple(own)))
+    return _Codes(tuple(faces), tuple(f"J{i + 1}" for i in range(len(runs))))
 
 
 def _loop(

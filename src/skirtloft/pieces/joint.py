@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 
 import numpy as np
 
+from skirtloft.design.segment_form import SegmentForm
 from skirtloft.errors import ShapeError
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.pieces.types import SewnRun
@@ -89,6 +90,8 @@ def _sewn_run(plan: Plan, index: int, panels: list[FlatPanel], hole_pitch: float
         wedge=0.0 if np.isinf(run.radius) else run.fitted_pitch / run.radius,
         panels=tuple(panel.id for panel in panels),
         spans=frozen_array(np.column_stack([ends - edges, ends])),
+        first=run.first,
+        last=run.last,
     )
 
 
@@ -117,6 +120,15 @@ def pitch_lines(run: SewnRun) -> Floats:
     """Return the places of the web lines in the run, both ends included, (segments + 1,) [m]."""
     lines: Floats = np.arange(run.segments + 1, dtype=np.float64) * run.pitch
     return lines
+
+
+def line_form(run: SewnRun, line: int) -> SegmentForm:
+    """Return the form of the webs at web line `line` of the run, 0 to segments."""
+    if not run.is_blended:
+        return run.first
+    share = line / run.segments
+    ends = zip(astuple(run.first), astuple(run.last), strict=True)
+    return SegmentForm(*(a + share * (b - a) if line < run.segments else b for a, b in ends))
 
 
 def hole_places(run: SewnRun) -> Floats:

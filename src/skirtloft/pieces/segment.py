@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from skirtloft.design.segment_form import SegmentForm
 from skirtloft.errors import ShapeError
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.face import face_half_width
@@ -119,17 +120,21 @@ class FaceShape:
     top : (2, 2) [m]
         Joint edge, bow corner first.
     side : (n, 2) [m]
-        Side edge nearer the bow, from the tip corner up to the joint; the other is its mirror.
+        Side edge nearer the bow, from the tip corner up to the joint.
+    stern_side : (n, 2) [m]
+        The other one, from the joint down to the tip corner; between equal webs the mirror image of `side`.
     tip : (m, 2) [m]
         Tip edge from the stern corner to the bow corner, cut level.
-    side_length : float [m]
-        Length of a side edge: depth / sin(face angle), as the web's.
+    side_length, stern_length : float [m]
+        Lengths of the side edges: depth / sin(face angle), as the webs'.
     """
 
     top: Floats
     side: Floats
+    stern_side: Floats
     tip: Floats
     side_length: float
+    stern_length: float
 
 
 def face_shape(
@@ -173,18 +178,96 @@ def face_shape(
     ----------
     Derived; the flare is chosen, see `skirtloft.physics.face`.
     """
-    length = depth / np.sin(face_angle)
-    if wedge == 0.0:
-        chord, tip = pitch, _straight_tip(pitch, face_angle, tip_steps)
-    else:
-        chord, tip = _corner_tip(pitch, depth, face_angle, radius, wedge, tip_steps)
-    side = _side_edge(pitch, chord, float(tip[-1, 0]), length, side_steps)
+    form = SegmentForm(depth, face_angle, np.pi / 2.0)
+    return face_between(pitch, form, form, radius, wedge, side_steps=side_steps, tip_steps=tip_steps)
+
+
+def face_between(
+    pitch: float,
+    bow: SegmentForm,
+    stern: SegmentForm,
+    radius: float = np.inf,
+    wedge: float = 0.0,
+    *,
+    side_steps: int = SIDE_STEPS,
+    tip_steps: int = TIP_STEPS,
+) -> FaceShape:
+    """Return the flat face between two webs that need not be alike, as in a corner between unlike runs.
+
+    Parameters
+    ----------
+    pitch : float [m]
+        Cut pitch, along the joint: the top edge is straight and exactly this long.
+    bow, stern : SegmentForm
+        Of the web nearer the bow and of the other.
+    radius : float [m]
+    wedge : float [rad]
+
+    Raises
+    ------
+    ShapeError
+        As `face_shape`.
+
+    Notes
+    -----
+    Each half is that of a face with two webs of its kind. They are set off against each other along their sides by as
+    much as one joint stands off the other in the mean direction m of the two web edges, v = (J_bow - J_stern).m; widths
+    are scaled so that the top is hypot(widths, v) = pitch long. The tip edge goes over from one half's to the other's
+    evenly. Then all is turned so that the top lies along x. Side edges have the webs' lengths exactly. The little twist
+    between two unlike web edges is left to the cloth.
+
+    References
+    ----------
+    Derived; the way between the two halves is chosen.
+    """
+    offset = _joint_offset(bow, stern, radius, wedge)
+    wide = pitch if offset == 0.0 else float(np.sqrt(pitch**2 - offset**2))
+    halves = []
+    for form, up in ((bow, offset / 2.0), (stern, -offset / 2.0)):
+        if wedge == 0.0:
+            chord, tip = wide, _straight_tip(wide, form.face_angle, tip_steps)
+        else:
+            chord, tip = _corner_tip(wide, form.depth, form.face_angle, radius, wedge, tip_steps)
+        side = _side_edge(wide, chord, float(tip[-1, 0]), form.face_length, side_steps)
+        halves.append((side + np.array([0.0, up]), tip))
+    (bow_side, bow_tip), (stern_side, stern_tip) = halves
+    stern_side = stern_side * np.array([-1.0, 1.0])
+    share = np.linspace(0.0, 1.0, tip_steps + 1)[:, None]
+    low = stern_tip + np.array([0.0, stern_side[-1, 1]])
+    tip = low + share * (bow_tip + np.array([0.0, bow_side[-1, 1]]) - low)
+    tip = np.vstack([stern_side[-1], tip[1:-1], bow_side[-1]])
+    turn = _level(offset, wide)
     return FaceShape(
         top=frozen_array([[pitch / 2.0, 0.0], [-pitch / 2.0, 0.0]]),
-        side=frozen_array(side[::-1]),
-        tip=frozen_array(np.vstack([side[-1] * [-1.0, 1.0], tip[1:-1] + np.array([0.0, side[-1, 1]]), side[-1]])),
-        side_length=float(length),
+        side=frozen_array((bow_side @ turn)[::-1]),
+        stern_side=frozen_array(stern_side @ turn),
+        tip=frozen_array(tip @ turn),
+        side_length=float(bow.face_length),
+        stern_length=float(stern.face_length),
     )
+
+
+def _joint_offset(bow: SegmentForm, stern: SegmentForm, radius: float, wedge: float) -> float:
+    """Return how far one joint corner stands off the other along the mean direction of the web edges [m]."""
+    if (bow.depth, bow.face_angle) == (stern.depth, stern.face_angle):
+        return 0.0
+    half = wedge / 2.0
+    along = np.zeros(3)
+    for form, side in ((bow, 1.0), (stern, -1.0)):
+        level = np.cos(form.face_angle)
+        along += [level * np.cos(half), side * level * np.sin(half), np.sin(form.face_angle)]
+    across = 0.0 if wedge == 0.0 else 2.0 * radius * np.sin(half)
+    apart = np.array([0.0, across, bow.depth - stern.depth])
+    return float(apart @ along / np.linalg.norm(along))
+
+
+def _level(offset: float, wide: float) -> Floats:
+    """Return the matrix that turns row vectors (wide, offset) on to the x axis, (2, 2)."""
+    if offset == 0.0:
+        return np.eye(2)
+    long = np.hypot(wide, offset)
+    turn: Floats = np.array([[wide, -offset], [offset, wide]]) / long
+    return turn
 
 
 def _side_edge(top_chord: float, tip_chord: float, tip_half_width: float, length: float, steps: int) -> Floats:
@@ -235,10 +318,11 @@ def _corner_tip(
     return float(2.0 * inside * np.sin(wedge / 2.0) * scale), scale * np.column_stack([across, up])
 
 
-def web_corners(depth: float, face_angle: float) -> Floats:
+def web_corners(depth: float, face_angle: float, inboard: float | None = None, drop: float = 0.0) -> Floats:
     """Return J, G and I of a web in its own frame, x outboard and y up, J at the origin, (3, 2) [m].
 
-    J joint, G tip, I inner fixing at 2 depth inboard of J and level with it. With a face angle of 45 degrees the web
-    is a right isosceles triangle with sides sqrt2 d, sqrt2 d and 2 d.
+    J joint, G tip, I inner fixing `inboard` of J (2 depth where not told) and `drop` below it. With a face angle of
+    45 degrees and a level fixing 2 depth inboard the web is a right isosceles triangle, sides sqrt2 d, sqrt2 d and 2 d.
     """
-    return frozen_array([[0.0, 0.0], [-depth / np.tan(face_angle), -depth], [-2.0 * depth, 0.0]])
+    inner = 2.0 * depth if inboard is None else inboard
+    return frozen_array([[0.0, 0.0], [-depth / np.tan(face_angle), -depth], [-inner, -drop]])

@@ -9,59 +9,31 @@ import numpy as np
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.pieces.allowance import MITRE_LIMIT
 from skirtloft.pieces.finish import RUN_WORDS, Sewn, finish
-from skirtloft.pieces.marks import mirrored, seam_notches
-from skirtloft.pieces.segment import FaceShape, face_shape, web_corners
+from skirtloft.pieces.joint import segment_number
+from skirtloft.pieces.marks import seam_notches
+from skirtloft.pieces.segment import FaceShape, web_corners
+from skirtloft.pieces.segment_set import Placed, SegmentSet, is_handed, web_line_words, web_quantity
 from skirtloft.pieces.strip import hole_line
-from skirtloft.pieces.types import CutPiece, Edge, MarkLine, SewnRun
+from skirtloft.pieces.types import CutPiece, Edge, Hand, MarkLine, SewnRun
 
 if TYPE_CHECKING:
     from skirtloft.design.model import Design
 
-WEB = "W1"
-SAME_PITCH = 1e-9  # m
-SAME_SHAPE = 1e-6  # m
 
-
-def run_faces(design: Design, runs: tuple[SewnRun, ...]) -> tuple[tuple[FaceShape, ...], tuple[int, ...]]:
-    """Return the distinct face shapes, and for every run which of them it takes.
-
-    Raises
-    ------
-    ShapeError
-        As `face_shape`.
-    """
-    shapes: list[FaceShape] = []
-    pitches: list[float] = []
-    which: list[int] = []
-    for run in runs:
-        shape = face_shape(run.pitch, design.skirt.depth, design.skirt.face_angle, run.radius, run.wedge)
-        same = [i for i, other in enumerate(shapes) if abs(pitches[i] - run.pitch) < SAME_PITCH and _same(shape, other)]
-        which.append(same[0] if same else len(shapes))
-        if not same:
-            shapes.append(shape)
-            pitches.append(run.pitch)
-    return tuple(shapes), tuple(which)
-
-
-def _same(one: FaceShape, other: FaceShape) -> bool:
-    gap = max(np.abs(one.side - other.side).max(), np.abs(one.tip - other.tip).max())
-    return bool(gap < SAME_SHAPE)
-
-
-def face_piece(
-    design: Design, code: str, shape: FaceShape, runs: tuple[SewnRun, ...], labels: tuple[str, str]
-) -> CutPiece:
-    """Return the face `code`, shared by `runs`.
+def face_pieces(
+    design: Design, number: int, segments: SegmentSet, runs: tuple[SewnRun, ...], labels: tuple[str, tuple[str, ...]]
+) -> tuple[CutPiece, ...]:
+    """Return face `number` of the set: one piece, or one per hand where its two webs differ.
 
     Parameters
     ----------
     design : Design
-    code : str
-    shape : FaceShape
+    number : int
+        Index in `segments.faces`.
+    segments : SegmentSet
     runs : tuple of SewnRun
-        All with the same cut pitch.
-    labels : (joint, letter)
-        What the top edge is bolted to, and the letter of the seams to the webs.
+    labels : (joint, letters)
+        What the top edge is bolted to, and the letter of the seam to every web.
 
     Notes
     -----
@@ -70,41 +42,62 @@ def face_piece(
     The top edge is exactly the cut pitch and carries the holes of one pitch. Below the finished tip line `tip_trim` is
     left on, to be trimmed level at the first hover.
     """
-    making, first = design.making, runs[0]
-    joint, letter = labels
-    edges = (
-        Edge("left side", "seam", shape.side, making.seam, letter, f"{WEB}-P"),
+    making, shape = design.making, segments.faces[number]
+    places = [place for place in segments.places if place.face == number]
+    first, own = runs[places[0].run], [runs[place.run] for place in places]
+    at = first.pitch / 2.0 - (np.arange(first.holes) + 0.5) * (first.pitch / first.holes)
+    handed = is_handed(segments, number)
+    words = ", ".join(dict.fromkeys(RUN_WORDS[run.name] for run in own))
+    made = []
+    hands: tuple[Hand, ...] = ("P", "S") if handed else ("",)
+    for hand in hands:
+        edges = _face_edges(design, shape, places[0], labels, hand)
+        sewn = Sewn(
+            base=f"F{number + 1}",
+            name=f"segment {segment_number(first, places[0].first)} face, {words}"
+            if handed
+            else f"segment face, {words}",
+            kind="face",
+            run=", ".join(dict.fromkeys(run.name for run in own)),
+            edges=edges,
+            holes=np.column_stack([at, np.full(len(at), hole_line(making))]),
+            warp=np.array([1.0, 0.0] if design.cloth.segment.warp == "along" else [0.0, 1.0]),
+            joint_length=edges[1].length,
+            notches=seam_notches(edges[0], from_end=True) + seam_notches(edges[2], from_end=False),
+            marks=(MarkLine(shape.tip, "trim", "trim to here at first hover"),),
+        )
+        count = sum(place.count * (1 if handed else runs[place.run].sides) for place in places)
+        made.append(finish(sewn, hand, count, making.hole, design.cloth.segment.mass))
+    return tuple(made)
+
+
+def _face_edges(
+    design: Design, shape: FaceShape, place: Placed, labels: tuple[str, tuple[str, ...]], hand: Hand
+) -> tuple[Edge, Edge, Edge, Edge]:
+    """Side nearer the bow, joint, side nearer the stern, tip: anticlockwise."""
+    making, (joint, letters) = design.making, labels
+    ends = [("left side", "P"), ("right side", "S")]
+    (bow_name, bow_hand), (stern_name, stern_hand) = ends[::-1] if hand == "S" else ends
+    bow, stern = place.bow_web, place.stern_web
+    return (
+        Edge(bow_name, "seam", shape.side, making.seam, letters[bow], f"W{bow + 1}-{bow_hand}"),
         Edge("joint", "joint", shape.top, making.joint, joins=joint),
-        Edge("right side", "seam", mirrored(shape.side), making.seam, letter, f"{WEB}-S"),
+        Edge(stern_name, "seam", shape.stern_side, making.seam, letters[stern], f"W{stern + 1}-{stern_hand}"),
         Edge("tip", "tip", shape.tip, making.tip_trim),
     )
-    places = first.pitch / 2.0 - (np.arange(first.holes) + 0.5) * (first.pitch / first.holes)
-    sewn = Sewn(
-        base=code,
-        name="segment face, " + ", ".join(dict.fromkeys(RUN_WORDS[run.name] for run in runs)),
-        kind="face",
-        run=", ".join(dict.fromkeys(run.name for run in runs)),
-        edges=edges,
-        holes=np.column_stack([places, np.full(len(places), hole_line(making))]),
-        warp=np.array([1.0, 0.0] if design.cloth.segment.warp == "along" else [0.0, 1.0]),
-        joint_length=edges[1].length,
-        notches=seam_notches(edges[0], from_end=True) + seam_notches(edges[2], from_end=False),
-        marks=(MarkLine(shape.tip, "trim", "trim to here at first hover"),),
-    )
-    return finish(sewn, "", segment_count(runs), making.hole, design.cloth.segment.mass)
 
 
-def segment_count(runs: tuple[SewnRun, ...]) -> int:
-    """Return how many segments the runs have on the whole craft."""
-    return sum(run.segments * run.sides for run in runs)
-
-
-def web_pieces(design: Design, runs: tuple[SewnRun, ...], labels: tuple[str, str]) -> tuple[CutPiece, CutPiece]:
-    """Return the webs of both hands, one of each for every segment of the craft.
+def web_pieces(
+    design: Design, number: int, segments: SegmentSet, runs: tuple[SewnRun, ...], labels: tuple[str, str]
+) -> tuple[CutPiece, CutPiece]:
+    """Return web `number` of the set in both hands.
 
     Parameters
     ----------
     design : Design
+    number : int
+        Index in `segments.webs`.
+    segments : SegmentSet
     runs : tuple of SewnRun
     labels : (faces, letter)
         Codes of the faces, and the letter of the seam to them.
@@ -115,10 +108,10 @@ def web_pieces(design: Design, runs: tuple[SewnRun, ...], labels: tuple[str, str
     starboard one, drawn with x to the right (looked at from ahead); S is its mirror. Upper and lower edge are hemmed;
     round the tie hole at I a square tab keeps the edge distance. At the tip a tongue goes on along the face edge to the
     level of the face's trim allowance, tip_trim / sin(face angle) further. Warp "around" runs along the face edge,
-    "along" (a web has no such way) along its level upper edge.
+    "along" (a web has no such way) level.
     """
-    making, (faces, letter) = design.making, labels
-    corners = web_corners(design.skirt.depth, design.skirt.face_angle)
+    making, (faces, letter), form = design.making, labels, segments.webs[number]
+    corners = web_corners(form.depth, form.face_angle, form.inboard, form.drop)
     joint, tip, inner = corners
     edges = (
         Edge("lower edge", "hem", frozen_array([inner, tip]), making.hem),
@@ -127,8 +120,8 @@ def web_pieces(design: Design, runs: tuple[SewnRun, ...], labels: tuple[str, str
     )
     up_face = (joint - tip) / np.hypot(*(joint - tip))
     sewn = Sewn(
-        base=WEB,
-        name="segment web",
+        base=f"W{number + 1}",
+        name=_web_name(number, segments, runs),
         kind="web",
         run="",
         edges=edges,
@@ -139,13 +132,26 @@ def web_pieces(design: Design, runs: tuple[SewnRun, ...], labels: tuple[str, str
         marks=_tip_level(tip, making.seam),
         tabs=(
             _tie_tab(corners, max(making.hole_edge + making.hole / 2.0, MITRE_LIMIT * making.hem)),
-            *_tip_tongue(tip, up_face, making.seam, making.tip_trim / np.sin(design.skirt.face_angle)),
+            *_tip_tongue(tip, up_face, making.seam, making.tip_trim / np.sin(form.face_angle)),
         ),
         notes=("Hems stop at the tab. Leave the tab flat, sew a patch behind it, and set the tie hole through both.",),
     )
-    port = finish(sewn, "P", segment_count(runs), making.hole, design.cloth.segment.mass)
-    starboard = finish(sewn, "S", segment_count(runs), making.hole, design.cloth.segment.mass)
+    quantity = web_quantity(segments, runs, number)
+    port = finish(sewn, "P", quantity, making.hole, design.cloth.segment.mass)
+    starboard = finish(sewn, "S", quantity, making.hole, design.cloth.segment.mass)
     return port, starboard
+
+
+def _web_name(number: int, segments: SegmentSet, runs: tuple[SewnRun, ...]) -> str:
+    """What a builder calls a web; with its runs, or the segments it lies between, where not all webs are alike."""
+    if len(segments.webs) == 1:
+        return "segment web"
+    own = [runs[place.run] for place in segments.places if number in (place.bow_web, place.stern_web)]
+    line = web_line_words(segments, runs, number)
+    if not line:
+        own = [run for run in own if not run.is_blended]
+    words = ", ".join(dict.fromkeys(RUN_WORDS[run.name] for run in own))
+    return f"segment web {line}, {words}" if line else f"segment web, {words}"
 
 
 def _tie_tab(corners: Floats, half_side: float) -> Floats:

@@ -13,8 +13,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from skirtloft.design.segment_form import SegmentForm
 from skirtloft.maths.curves import RunName
 from skirtloft.maths.frozen import Floats
+from skirtloft.maths.polylines import polyline_length
 
 EdgeKind = Literal["seam", "hull", "joint", "tip", "hem", "fold", "end"]
 PieceKind = Literal["loop_panel", "face", "web", "joint_strip"]
@@ -51,6 +53,8 @@ class SewnRun:
         Ids of the loop panels, bow to stern.
     spans : (k, 2) [m]
         Where each panel's joint edge lies in the run (port panel, or the one across the centre line).
+    first, last : SegmentForm
+        Of the segments at the start and at the end of the run; where they differ, it changes evenly between.
     """
 
     name: RunName
@@ -64,6 +68,13 @@ class SewnRun:
     wedge: float
     panels: tuple[str, ...]
     spans: Floats
+    first: SegmentForm
+    last: SegmentForm
+
+    @property
+    def is_blended(self) -> bool:
+        """True where every segment of the run has a shape of its own."""
+        return self.first != self.last
 
     @property
     def sides(self) -> int:
@@ -99,10 +110,7 @@ class Edge:
     @property
     def length(self) -> float:
         """Length along the edge [m]."""
-        import numpy as np
-
-        steps = np.diff(self.points, axis=0)
-        return float(np.hypot(steps[:, 0], steps[:, 1]).sum())
+        return polyline_length(self.points)
 
 
 @dataclass(frozen=True, eq=False)

@@ -176,7 +176,7 @@ def _is_rectangle(surface: Loft, edges: Outset) -> npt.NDArray[np.bool_]:
     """Return per panel whether it is straight between equal sections, (p,)."""
     arcs = surface.arcs
     one, two = take_arcs(arcs, slice(0, -1)), take_arcs(arcs, slice(1, None))
-    shape = np.column_stack([arcs.centre_outboard, arcs.centre_z, arcs.length, surface.hull[:, 2]])
+    shape = np.column_stack([arcs.centre_outboard, arcs.centre_z, arcs.length, surface.hull[:, 2], surface.depth])
     alike = np.all(np.abs(np.diff(shape, axis=0)) < SAME, axis=1)
     straight = np.isinf(axis_distances(one, two)[0])
     square = np.abs(np.sum((two.joint - one.joint) * one.outward, axis=1)) < SAME

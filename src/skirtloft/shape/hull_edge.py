@@ -62,18 +62,9 @@ def hull_edge(points: Sequence[HullPoint], clearance: float) -> HullEdge:
     Height is linear in plan length from vertex to vertex of the outline as drawn; over a fillet it runs linearly
     between the heights of its two tangent points, so a filleted vertex itself is not on the edge.
     """
-    pieces = drawn_pieces(points, KEY)
-    problems = [
-        Problem(
-            f"{KEY}[{i}]",
-            f"x {points[i].x:g} m, y {points[i].y:g} m",
-            f"Every turn of the hull edge has the same sign; here {why}.",
-            "Move the point outboard, or leave it out.",
-        )
-        for i, why in wrong_turns(pieces)
-    ]
+    stern = []
     if abs(points[-1].x) > TOUCHING:
-        problems.append(
+        stern.append(
             Problem(
                 f"{KEY}[{len(points) - 1}].x",
                 f"{points[-1].x:g} m",
@@ -81,9 +72,30 @@ def hull_edge(points: Sequence[HullPoint], clearance: float) -> HullEdge:
                 f"Give 0 m here and take {points[-1].x:g} m off every other x (loads too).",
             )
         )
+    return line_on_hull(points, clearance, KEY, "hull edge", stern)
+
+
+def line_on_hull(
+    points: Sequence[HullPoint], clearance: float, key: str, name: str, also: Sequence[Problem] = ()
+) -> HullEdge:
+    """Return a line on the hull through `points`, drawn as the hull edge is: `key` and `name` are for messages.
+
+    `also` are problems already found; errors and heights as in `hull_edge`.
+    """
+    pieces = drawn_pieces(points, key)
+    problems = [
+        Problem(
+            f"{key}[{i}]",
+            f"x {points[i].x:g} m, y {points[i].y:g} m",
+            f"Every turn of the {name} has the same sign; here {why}.",
+            "Move the point outboard, or leave it out.",
+        )
+        for i, why in wrong_turns(pieces)
+    ]
+    problems += also
     if problems:
         raise DesignError(problems)
-    outline = rounded_outline(points, pieces, KEY)
+    outline = rounded_outline(points, pieces, key)
     return HullEdge(
         make_path(outline.pieces),
         frozen_array(clearance + _heights(points, outline)),

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+
+import numpy as np
 
 from skirtloft.errors import ShapeError
 from skirtloft.maths.curves import TOUCHING, ArcPiece, Piece, RunName, piece_start
+from skirtloft.maths.frozen import Floats
 from skirtloft.shape.joint_line import JointLine, checked, corner_key, named
 from skirtloft.shape.joint_supports import as_one, run_name
 from skirtloft.shape.outline import NEARLY_TANGENT, OutlinePoint, drawn_pieces, vertex_turns, wrong_turns
@@ -83,30 +86,34 @@ def _corner_names(labels: Sequence[str]) -> list[RunName]:
     return found
 
 
-def check_arc_radii(line: JointLine, web_inset: float, fixing_inset: float) -> None:
+def check_arc_radii(
+    line: JointLine, web_inset: Callable[[Floats], Floats], fixing_inset: Callable[[Floats], Floats]
+) -> None:
     """Raise a ShapeError where an arc of the joint line is too tight for the segments.
 
     Parameters
     ----------
     line : JointLine
-    web_inset : float [m]
+    web_inset : lengths along the joint line (n,) [m] -> (n,) [m]
         d cot(face): the web corners at the tip lie this far inboard of the joint.
-    fixing_inset : float [m]
+    fixing_inset : the same
         The inner fixings lie this far inboard of the joint: 2d at 45/90.
     """
-    for piece, name in zip(line.path.pieces, line.names, strict=True):
+    for k, (piece, name) in enumerate(zip(line.path.pieces, line.names, strict=True)):
         if not isinstance(piece, ArcPiece):
             continue
+        at = np.linspace(float(line.path.breaks[k]), float(line.path.breaks[k + 1]), 17)
+        web, fixing = float(web_inset(at).max()), float(fixing_inset(at).max())
         where = f"{name.replace('_', ' ')} of the joint line, {place_text(piece_start(piece))}"
-        if piece.radius < web_inset - TOUCHING:
+        if piece.radius < web - TOUCHING:
             raise ShapeError(
                 where,
                 f"at a radius of {millimetres(piece.radius)} the web corners of the segments meet and cross.",
-                f"Use a radius of at least {at_least(max(web_inset, fixing_inset))}, or a smaller depth.",
+                f"Use a radius of at least {at_least(max(web, fixing))}, or a smaller depth.",
             )
-        if piece.radius < fixing_inset - TOUCHING:
+        if piece.radius < fixing - TOUCHING:
             raise ShapeError(
                 where,
                 f"at a radius of {millimetres(piece.radius)} the inner fixings of neighbouring segments cross.",
-                f"Use a radius of at least {at_least(fixing_inset)} and room for the hems, or a smaller depth.",
+                f"Use a radius of at least {at_least(fixing)} and room for the hems, or a smaller depth.",
             )

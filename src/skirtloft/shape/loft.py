@@ -58,19 +58,19 @@ class Loft:
     arcs : SectionArcs, (n,)
     hull : (n, 3) [m]
         E at every station.
-    depth : float [m]
+    depth : (n,) [m]
         Height of the joint line above the tip plane.
     centre_inset : (n,) [m]
         a, centre of the arc inboard of J.
     hull_length, joint_length : (n - 1,) [m]
-        True lengths of the hull edge (in space) and of the joint line from each station to the next.
+        True lengths of the hull edge and of the joint line, both in space, from each station to the next.
     """
 
     ids: tuple[str, ...]
     runs: tuple[RunName, ...]
     arcs: SectionArcs
     hull: Floats
-    depth: float
+    depth: Floats
     centre_inset: Floats
     hull_length: Floats
     joint_length: Floats
@@ -81,7 +81,7 @@ def loft(plan: Plan, sections: Sections) -> Loft:
 
     Notes
     -----
-    The hull edge rises linearly along its plan length between stations, so its true length is
+    Hull edge and joint line rise linearly along their plan lengths between stations, so their true lengths are
     ``hypot(plan length, rise)``. [derived]
     """
     stations = plan.stations
@@ -96,7 +96,7 @@ def loft(plan: Plan, sections: Sections) -> Loft:
         depth=sections.depth,
         centre_inset=sections.centre_inset,
         hull_length=frozen_array(np.hypot(np.diff(stations.hull_at), np.diff(stations.hull_z))),
-        joint_length=frozen_array(np.diff(stations.at)),
+        joint_length=frozen_array(np.hypot(np.diff(stations.at), np.diff(sections.depth))),
     )
 
 
@@ -106,9 +106,10 @@ def _run_at(plan: Plan, at: float) -> RunName:
 
 
 def arcs_by_inset(
-    joint: Floats, outward: Floats, offset: Floats, hull_z: Floats, depth: float, centre_inset: Floats
+    joint: Floats, outward: Floats, offset: Floats, hull_z: Floats, depth: npt.ArrayLike, centre_inset: Floats
 ) -> SectionArcs:
     """Return the arcs through E and J whose centres lie `centre_inset` inboard of J; all arrays (n, ...) [m]."""
+    depth = np.asarray(depth, dtype=np.float64)
     arc = loop_arc(offset, hull_z - depth, centre_inset)
     middle = np.arctan2(offset, hull_z - depth)
     return SectionArcs(
@@ -123,7 +124,7 @@ def arcs_by_inset(
 
 
 def arcs_by_length(
-    joint: Floats, outward: Floats, offset: Floats, hull_z: Floats, depth: float, length: Floats
+    joint: Floats, outward: Floats, offset: Floats, hull_z: Floats, depth: npt.ArrayLike, length: Floats
 ) -> SectionArcs:
     """Return the arcs through E and J that are `length` long; all arrays (n, ...) [m].
 
@@ -135,6 +136,7 @@ def arcs_by_length(
     Half angle x from ``sin x = (chord/length) x`` on (0, pi), by Newton's method from pi: the function is concave
     there, so every step falls short of the root from the right. [derived]
     """
+    depth = np.asarray(depth, dtype=np.float64)
     rise = hull_z - depth
     chord = np.hypot(offset, rise)
     ratio = np.minimum(chord / length, 1.0 - 1e-4)

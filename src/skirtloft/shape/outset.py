@@ -54,7 +54,7 @@ def set_out(surface: Loft) -> Outset:
        by panel with the smallest move, again at the seam's length.
     A corner that begins on the centre line is free there: its mirror image makes the same move. [derived]
     """
-    joint = np.column_stack([surface.arcs.joint, np.full(len(surface.ids), surface.depth)])
+    joint = np.column_stack([surface.arcs.joint, surface.depth])
     outward = np.column_stack([surface.arcs.outward, np.zeros(len(surface.ids))])
     short = np.maximum(surface.joint_length - _chords(joint), surface.hull_length - _chords(surface.hull))
     is_set_out = short > SHORT
@@ -151,7 +151,12 @@ def _side(
     true, hull = take_arcs(surface.arcs, which), surface.hull[which]
     offset = np.sum((true.joint - hull[:, :2]) * true.outward, axis=1) + joint_move - hull_move
     moved = arcs_by_length(
-        true.joint + joint_move[:, None] * true.outward, true.outward, offset, hull[:, 2], surface.depth, seam[which]
+        true.joint + joint_move[:, None] * true.outward,
+        true.outward,
+        offset,
+        hull[:, 2],
+        surface.depth[which],
+        seam[which],
     )
     chosen = is_set_out
     return SectionArcs(

@@ -6,14 +6,24 @@ import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from skirtloft.design.segment_form import form_of
 from skirtloft.errors import DesignError, Problem
 from skirtloft.maths.curves import ArcPiece, Path, area_to_axis, parallel, path_length
 from skirtloft.maths.frozen import frozen_array
 from skirtloft.shape.hull_edge import hull_edge
 from skirtloft.shape.joint_given import check_arc_radii, given_joint_line
 from skirtloft.shape.joint_line import JointLine, Radius, joint_line
-from skirtloft.shape.stations import place_stations
-from skirtloft.shape.types import JointRun, Plan
+from skirtloft.shape.segment_field import (
+    area_and_perimeter,
+    form_at,
+    inboard_at,
+    is_uniform,
+    segment_field,
+    tip_insets,
+    web_insets,
+)
+from skirtloft.shape.stations import place_marks, sections_at
+from skirtloft.shape.types import JointRun, Plan, SegmentField
 
 if TYPE_CHECKING:
     from skirtloft.design.model import Design, RunInset
@@ -33,35 +43,52 @@ def lay_out(design: Design) -> Plan:
 
     Notes
     -----
-    The tip line is parallel to the joint line, delta inboard: with S, P of the joint line, S_tip = S - delta P +
-    pi delta^2 and P_tip = P - 2 pi delta (Steiner, for a convex outline without a kink).
+    Where the segments are alike all round the tip line is parallel to the joint line, delta inboard: with S, P of the
+    joint line, S_tip = S - delta P + pi delta^2 and P_tip = P - 2 pi delta (Steiner, for a convex outline without a
+    kink). Else see `segment_field.area_and_perimeter`.
     """
     skirt = design.skirt
-    inset = tip_inset(skirt.depth, skirt.face_angle, skirt.pitch)
     hull = hull_edge(design.hull.edge, design.hull.clearance)
+    forms = {name: form_of(skirt, name) for name in RUNS}
     if skirt.joint_line is not None:
         line = given_joint_line(skirt.joint_line)
     else:
-        line = joint_line(hull.drawn, run_offsets(design, inset), corner_radii(design))
-    check_arc_radii(
-        line,
-        web_inset(skirt.depth, skirt.face_angle),
-        fixing_inset(skirt.depth, skirt.face_angle, skirt.tip_angle),
-    )
-    stations = place_stations(hull, line, stations_per_corner=skirt.stations_per_corner, depth=skirt.depth)
+        line = joint_line(hull.drawn, run_offsets(design, tip_insets_of(design)), corner_radii(design))
+    marks = place_marks(hull, line, skirt.stations_per_corner)
+    field = segment_field(line, forms, marks.break_at)
+    check_arc_radii(line, lambda at: web_insets(field, at), lambda at: inboard_at(field, at))
+    stations = sections_at(hull, line, marks, field)
     area, perimeter = 2.0 * area_to_axis(line.path), 2.0 * path_length(line.path)
+    if is_uniform(field):
+        inset = float(tip_insets(field, skirt.pitch, [0.0])[0])
+        tip_area, tip_perimeter = area - inset * perimeter + math.pi * inset**2, perimeter - 2.0 * math.pi * inset
+    else:
+        inset = math.nan
+        taken, tip_perimeter = area_and_perimeter(line.path, field, skirt.pitch)
+        tip_area = area - taken
     return Plan(
         hull_edge=hull.path,
         hull_heights=hull.heights,
         joint_line=line.path,
+        segments=field,
+        pitch=skirt.pitch,
         tip_inset=inset,
-        runs=joint_runs(line, skirt.pitch),
+        runs=joint_runs(line, skirt.pitch, field),
         stations=stations,
         joint_area=area,
         joint_perimeter=perimeter,
-        tip_area=area - inset * perimeter + math.pi * inset**2,
-        tip_perimeter=perimeter - 2.0 * math.pi * inset,
+        tip_area=tip_area,
+        tip_perimeter=tip_perimeter,
     )
+
+
+def tip_insets_of(design: Design) -> Mapping[str, float]:
+    """Return delta of the plan [m] for the segments of each run."""
+    found = {}
+    for name in RUNS:
+        form = form_of(design.skirt, name)
+        found[name] = tip_inset(form.depth, form.face_angle, design.skirt.pitch)
+    return found
 
 
 def web_inset(depth: float, face_angle: float) -> float:
@@ -86,7 +113,7 @@ def crown_inset(depth: float, face_angle: float, pitch: float) -> float:
 
 
 def fixing_inset(depth: float, face_angle: float, tip_angle: float) -> float:
-    """Return how far the inner fixings lie inboard of the joint line [m]; they are level with the joint.
+    """Return how far inner fixings that are level with the joint lie inboard of the joint line [m].
 
     Notes
     -----
@@ -108,8 +135,8 @@ def line_inboard(plan: Plan, inset: float) -> Path:
     return parallel(plan.joint_line, -inset)
 
 
-def run_offsets(design: Design, inset: float) -> Mapping[str, float]:
-    """Return X [m] of each run on the hull edge, J outboard positive; `inset` is that of the tip line.
+def run_offsets(design: Design, insets: Mapping[str, float]) -> Mapping[str, float]:
+    """Return X [m] of each run on the hull edge, J outboard positive; `insets` are those of its tip line.
 
     Raises
     ------
@@ -117,7 +144,7 @@ def run_offsets(design: Design, inset: float) -> Mapping[str, float]:
         A run of the hull edge has no inset.
     """
     labels = [name for name in RUNS if any(point.run == name for point in design.hull.edge)]
-    given = {name: offset_of(getattr(design.skirt, name), inset) for name in labels}
+    given = {name: offset_of(getattr(design.skirt, name), insets[name]) for name in labels}
     missing = [
         Problem(
             f"skirt.{name}",
@@ -146,7 +173,7 @@ def corner_radii(design: Design) -> Mapping[str, Radius]:
     return {"bow": corner.bow, "side": corner.side, "stern": corner.stern}
 
 
-def joint_runs(line: JointLine, pitch: float) -> tuple[JointRun, ...]:
+def joint_runs(line: JointLine, pitch: float, field: SegmentField) -> tuple[JointRun, ...]:
     """Return the runs of the joint line with the number of segments nearest to the wanted `pitch` [m]."""
     last = len(line.names) - 1
     runs = []
@@ -162,6 +189,8 @@ def joint_runs(line: JointLine, pitch: float) -> tuple[JointRun, ...]:
                 centre=piece.centre if isinstance(piece, ArcPiece) else frozen_array((math.nan, math.nan)),
                 segments=max(1, round((end - start) * (2.0 if across else 1.0) / pitch)),
                 crosses_centre=across,
+                first=form_at(field, float(field.at[k])),
+                last=form_at(field, float(field.at[k + 1])),
             )
         )
     return tuple(runs)

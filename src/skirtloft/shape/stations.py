@@ -22,7 +22,8 @@ from skirtloft.maths.curves import (
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.shape.hull_edge import HullEdge, hull_height
 from skirtloft.shape.joint_line import JointLine
-from skirtloft.shape.types import JointRun, Stations
+from skirtloft.shape.segment_field import inboard_at, values_at
+from skirtloft.shape.types import JointRun, SegmentField, Stations
 from skirtloft.shape.wording import millimetres
 
 MERGE = 0.020  # m: stations nearer than this are one
@@ -40,8 +41,32 @@ class Mark:
     stands_for: int | None
 
 
-def place_stations(hull: HullEdge, joint: JointLine, *, stations_per_corner: int, depth: float) -> Stations:
-    """Return the stations of the port half.
+@dataclass(frozen=True, eq=False)
+class Marks:
+    """Where the stations stand.
+
+    Parameters
+    ----------
+    at : (n,) [m]
+        Length along the joint line.
+    stands_for : station index -> break index of the joint line
+        The stations that end a run.
+    break_at : (k,) [m]
+        For every break of the joint line, where the station that stands for it is.
+    """
+
+    at: Floats
+    stands_for: dict[int, int]
+    break_at: Floats
+
+
+def place_stations(hull: HullEdge, joint: JointLine, *, stations_per_corner: int, field: SegmentField) -> Stations:
+    """Return the stations of the port half: `place_marks`, then `sections_at`."""
+    return sections_at(hull, joint, place_marks(hull, joint, stations_per_corner), field)
+
+
+def place_marks(hull: HullEdge, joint: JointLine, stations_per_corner: int) -> Marks:
+    """Return where the stations of the port half stand.
 
     Parameters
     ----------
@@ -49,13 +74,6 @@ def place_stations(hull: HullEdge, joint: JointLine, *, stations_per_corner: int
     joint : JointLine
     stations_per_corner : int
         N, per quarter turn, both ends counted.
-    depth : float [m]
-        Height of the joint line above the tip plane.
-
-    Raises
-    ------
-    ShapeError
-        A section has no single hull edge, meets it at less than 30 deg, or its joint is not below the hull edge.
 
     Notes
     -----
@@ -78,11 +96,15 @@ def place_stations(hull: HullEdge, joint: JointLine, *, stations_per_corner: int
         if following is not None:
             count = _steps(joint, mark.at, following.at, stations_per_corner)
             at += [mark.at + (following.at - mark.at) * i / count for i in range(1, count)]
-    return sections_at(hull, joint, np.array(at), stands_for, depth)
+    places = np.array(at)
+    break_at = np.array([float(place) for place in joint.path.breaks])
+    for i, k in stands_for.items():
+        break_at[k] = places[i]
+    return Marks(frozen_array(places), stands_for, frozen_array(break_at))
 
 
 def forced_marks(hull: HullEdge, joint: JointLine) -> list[Mark]:
-    """Return the stations that must be, merged, in order from bow centre (see `place_stations`)."""
+    """Return the stations that must be, merged, in order from bow centre (see `place_marks`)."""
     breaks = [float(at) for at in joint.path.breaks]
     kept = [Mark(breaks[0], 0), Mark(breaks[-1], len(breaks) - 1)]
     ends = dict(enumerate(breaks[1:-1], start=1))
@@ -164,19 +186,16 @@ def _steps(joint: JointLine, start: float, end: float, stations_per_corner: int)
     return max(1, min(count, math.floor((end - start) / MERGE)))
 
 
-def sections_at(hull: HullEdge, joint: JointLine, at: Floats, stands_for: dict[int, int], depth: float) -> Stations:
-    """Return the stations at the lengths `at` (n,) [m] along the joint line.
-
-    Parameters
-    ----------
-    stands_for : station index -> break index of the joint line
-        The stations that end a run.
+def sections_at(hull: HullEdge, joint: JointLine, marks: Marks, field: SegmentField) -> Stations:
+    """Return the stations at `marks`, with the segments' depth, angles and inner fixing there.
 
     Raises
     ------
     ShapeError
-        See `place_stations`.
+        A section has no single hull edge, meets it at less than 30 deg, or its joint is not below the hull edge.
     """
+    at, stands_for = marks.at, marks.stands_for
+    depth, face_angle, tip_angle, drop = values_at(field, at)
     ids = tuple(f"P{i:02d}" for i in range(len(at)))
     joint_points, outward = points_at(joint.path, at), outward_at(joint.path, at, "before")
     radius = np.minimum(radii_at(joint.path, at, "before"), radii_at(joint.path, at, "after"))
@@ -204,6 +223,11 @@ def sections_at(hull: HullEdge, joint: JointLine, at: Floats, stands_for: dict[i
         frozen_array(hull_z),
         frozen_array(offset),
         frozen_array(radius),
+        frozen_array(depth),
+        frozen_array(face_angle),
+        frozen_array(tip_angle),
+        frozen_array(drop),
+        frozen_array(inboard_at(field, at)),
     )
 
 
@@ -288,14 +312,14 @@ def _check_angle(hull: HullEdge, hull_at: Floats, outward: Floats, joint: Floats
         )
 
 
-def _check_rise(hull_z: Floats, depth: float, joint: Floats, ids: tuple[str, ...]) -> None:
-    worst = int(np.argmin(hull_z))
-    rise = float(hull_z[worst]) - depth
+def _check_rise(hull_z: Floats, depth: Floats, joint: Floats, ids: tuple[str, ...]) -> None:
+    worst = int(np.argmin(hull_z - depth))
+    rise = float(hull_z[worst] - depth[worst])
     if rise <= 0.0:
         raise ShapeError(
             _where(worst, joint, ids),
             f"the hull edge is {millimetres(float(hull_z[worst]))} above the tip plane, not above the joint at "
-            f"{millimetres(depth)}.",
+            f"{millimetres(float(depth[worst]))}.",
             f"Raise the hull edge there by more than {millimetres(max(0.0, -rise))}, or make the segments less deep.",
         )
 

@@ -4,8 +4,31 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from skirtloft.design.segment_form import SegmentForm
 from skirtloft.maths.curves import Path, RunName
 from skirtloft.maths.frozen import Floats
+
+
+@dataclass(frozen=True, eq=False)
+class SegmentField:
+    """What the segments are like along the joint line: even between the nodes; arrays (k,), port half.
+
+    Parameters
+    ----------
+    at : (k,) [m]
+        Length along the joint line from the bow centre: the stations that end the runs.
+    depth : (k,) [m]
+        Height of the joint above the tip plane.
+    face_angle, tip_angle : (k,) [rad]
+    drop : (k,) [m]
+        Inner fixing below the joint.
+    """
+
+    at: Floats
+    depth: Floats
+    face_angle: Floats
+    tip_angle: Floats
+    drop: Floats
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,6 +48,8 @@ class JointRun:
         Segments in the run: on the full width where the run crosses the centre line, else on the port half.
     crosses_centre : bool
         True for the bow and stern runs that go on across the centre line (their length counts double).
+    first, last : SegmentForm
+        Of the segments at its end nearer the bow and at its other end; equal but in corners between unlike runs.
     """
 
     name: RunName
@@ -34,6 +59,8 @@ class JointRun:
     centre: Floats
     segments: int
     crosses_centre: bool
+    first: SegmentForm
+    last: SegmentForm
 
     @property
     def fitted_length(self) -> float:
@@ -70,6 +97,11 @@ class Stations:
         X = (J - E) . outward, positive where the joint lies outboard of the hull edge.
     radius : (n,) [m]
         Plan radius of the joint line, ``inf`` where straight; at the end of an arc, the arc's radius.
+    depth : (n,) [m]
+        Height of J above the tip plane.
+    face_angle, tip_angle : (n,) [rad]
+    drop, inboard : (n,) [m]
+        Inner fixing below J and inboard of it.
     """
 
     ids: tuple[str, ...]
@@ -82,6 +114,11 @@ class Stations:
     hull_z: Floats
     offset: Floats
     radius: Floats
+    depth: Floats
+    face_angle: Floats
+    tip_angle: Floats
+    drop: Floats
+    inboard: Floats
 
 
 @dataclass(frozen=True, eq=False)
@@ -94,19 +131,25 @@ class Plan:
         From bow centre to stern centre, port half.
     hull_heights : (k+1,) [m]
         Height of the hull edge above the tip plane at ``hull_edge.breaks``; linear between.
+    segments : SegmentField
+    pitch : float [m]
+        Wanted, as it stands in delta of the plan.
     tip_inset : float [m]
-        How far the mean tip line lies inboard of the joint line (delta of the plan).
+        How far the mean tip line lies inboard of the joint line (delta of the plan), where that is the same all round;
+        else nan: see `segment_field.tip_insets`.
     runs : tuple of JointRun
         One for every piece of the joint line; run i is piece i.
     joint_area, tip_area : float [m2]
         Whole craft, inside the joint line and inside the mean tip line (= cushion area).
     joint_perimeter, tip_perimeter : float [m]
-        Whole craft.
+        Whole craft, in plan.
     """
 
     hull_edge: Path
     hull_heights: Floats
     joint_line: Path
+    segments: SegmentField
+    pitch: float
     tip_inset: float
     runs: tuple[JointRun, ...]
     stations: Stations

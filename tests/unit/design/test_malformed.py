@@ -225,10 +225,92 @@ CASES: dict[str, tuple[list[Edit], list[Expected]]] = {
     "paper A3": ([('"A4"', '"A3"')], [("making.paper", '"A3"')]),
     "warp across": ([('"along"', '"across"')], [("cloth.loop.warp", '"across"')]),
     "face side maybe": ([("face_side = true", 'face_side = "yes"')], [("cloth.loop.face_side", '"yes"')]),
-    # --- angles: only one pair can be solved now
-    "face at 50 deg": ([('"45 deg"', '"50 deg"')], [("skirt.face_angle", '"50 deg"')]),
-    "tip at 80 deg": ([('"90 deg"', '"80 deg"')], [("skirt.tip_angle", '"80 deg"')]),
+    # --- segments: ranges of the angles; tip angle and inner fixing say the same thing (closed form of the web)
+    "face at 75 deg": ([('"45 deg"', '"75 deg"')], [("skirt.face_angle", '"75 deg"')]),
+    "face at 25 deg": ([('"45 deg"', '"25 deg"')], [("skirt.face_angle", '"25 deg"')]),
+    "tip at 60 deg": ([('"90 deg"', '"60 deg"')], [("skirt.tip_angle", '"60 deg"')]),
+    "tip at 115 deg": ([('"90 deg"', '"115 deg"')], [("skirt.tip_angle", '"115 deg"')]),
+    "steep face and blunt tip": (
+        [('"45 deg"', '"65 deg"'), ('"90 deg"', '"105 deg"')],
+        [("skirt.tip_angle", '"105 deg"')],  # 180 - 65 - 105 = 10 deg of lower edge
+    ),
+    "inner fixing under ground": (
+        [("[skirt.bow]\n", '[skirt.inner]\ndrop = "270 mm"\n[skirt.bow]\n')],
+        [("skirt.inner.drop", '"270 mm"')],
+    ),
+    "inner fixing above the joint": (
+        [("[skirt.bow]\n", '[skirt.inner]\ndrop = "-20 mm"\n[skirt.bow]\n')],
+        [("skirt.inner.drop", '"-20 mm"')],
+    ),
+    "tip angle and inner fixing": (
+        [("[skirt.bow]\n", '[skirt.inner]\ninboard = "560 mm"\n[skirt.bow]\n')],
+        [("skirt", 'tip_angle "90 deg", inner.inboard "560 mm"')],
+    ),
+    "inner fixing under the tip": (
+        [('tip_angle = "90 deg"\n', ""), ("[skirt.bow]\n", '[skirt.inner]\ninboard = "300 mm"\n[skirt.bow]\n')],
+        [("skirt.inner.inboard", '"300 mm"')],
+    ),
+    "a bow's inner fixing too far in": (
+        [("[skirt.bow]\n", '[skirt.bow]\ninner = { inboard = "1.6 m" }\n')],
+        [("skirt.bow.inner.inboard", '"1.6 m"')],
+    ),
+    "a bow too steep": (
+        [("[skirt.bow]\n", '[skirt.bow]\nface_angle = "80 deg"\n')],
+        [("skirt.bow.face_angle", '"80 deg"')],
+    ),
+    "a stern with a pitch": (
+        [("[skirt.stern]\n", '[skirt.stern]\npitch = "80 mm"\n')],
+        [("skirt.stern.pitch", '"80 mm"')],
+    ),
+    "weight in kilograms": (
+        [('tip_angle = "90 deg"\n', 'tip_angle = "90 deg"\nweight = "3 kg"\n')],
+        [("skirt.weight", '"3 kg"')],
+    ),
     "face in metres": ([('"45 deg"', '"45 m"')], [("skirt.face_angle", '"45 m"')]),
+    # --- a hull that exists
+    "fixing says nothing": ([("[skirt]", "[hull.fixing]\n[skirt]")], [("hull.fixing", "")]),
+    "fixing without a height": (
+        [("[skirt]", '[hull.fixing.side]\ninboard = "400 mm"\n[skirt]')],
+        [("hull.fixing.side.height", "(nothing)")],
+    ),
+    "fixing by run and as a line": (
+        [
+            (
+                "[skirt]",
+                '[hull.fixing.side]\nheight = "30 mm"\ninboard = "400 mm"\n[[hull.fixing.line]]\nx = "4 m"\ny = "0 m"\n'
+                'height = "30 mm"\n[[hull.fixing.line]]\nx = "1 m"\ny = "0 m"\nheight = "30 mm"\n[skirt]',
+            )
+        ],
+        [("hull.fixing.line", "")],
+    ),
+    "fixing line of one point": (
+        [("[skirt]", '[[hull.fixing.line]]\nx = "4 m"\ny = "0 m"\nheight = "30 mm"\n[skirt]')],
+        [("hull.fixing.line", "1 point")],
+    ),
+    "fixing line with a label": (
+        [
+            (
+                "[skirt]",
+                '[[hull.fixing.line]]\nx = "4 m"\ny = "0 m"\nheight = "30 mm"\nrun = "bow"\n'
+                '[[hull.fixing.line]]\nx = "1 m"\ny = "0 m"\nheight = "30 mm"\n[skirt]',
+            )
+        ],
+        [("hull.fixing.line[0].run", '"bow"')],
+    ),
+    "fixing of another hull": (
+        [("[skirt]", '[hull.fixing.keel]\nheight = "30 mm"\n[skirt]')],
+        [("hull.fixing.keel", "")],
+    ),
+    "flat bottom says nothing": ([("[skirt]", "[hull.bottom]\n[skirt]")], [("hull.bottom", "")]),
+    "flat bottom wider than its fixings": (
+        [
+            (
+                "[skirt]",
+                '[hull.fixing.side]\nheight = "30 mm"\ninboard = "400 mm"\n[hull.bottom]\nside = "390 mm"\n[skirt]',
+            )
+        ],
+        [("hull.bottom.side", '"390 mm"')],
+    ),
     # --- the hull edge
     "first point off the centre": ([('y = "0 m"\nheight', 'y = "7 mm"\nheight')], [("hull.edge[0].y", '"7 mm"')]),
     "last point off the centre": ([('"0.0 m"', '"0.5 m"')], [("hull.edge[3].y", '"0.5 m"')]),
@@ -290,9 +372,9 @@ CASES: dict[str, tuple[list[Edit], list[Expected]]] = {
     "joint line and insets": (
         [("[air]\n", JOINT_LINE)],
         [
-            ("skirt.bow", "a table"),
-            ("skirt.side", "a table"),
-            ("skirt.stern", "a table"),
+            ("skirt.bow.joint_inside", '"75 mm"'),
+            ("skirt.side.tip_inside", '"50 mm"'),
+            ("skirt.stern.tip_inside", '"51 mm"'),
             ("skirt.corner", "a table"),
         ],
     ),
@@ -316,7 +398,7 @@ CASES: dict[str, tuple[list[Edit], list[Expected]]] = {
             ('"solo"', '"full"'),
             ('"280 mm"', '"0,28 m"'),
             ('"50 deg"', '"50 deg"'),
-            ('"45 deg"', '"50 deg"'),
+            ('"45 deg"', '"75 deg"'),
             ('"A4"', '"a4"'),
             ('y = "0 m"\nheight', 'y = "7 mm"\nheight'),
             ("hole =", "holes ="),
@@ -326,7 +408,7 @@ CASES: dict[str, tuple[list[Edit], list[Expected]]] = {
             ("craft.load[0].mass", '"750"'),
             ("craft.load[1].name", '"full"'),
             ("skirt.depth", '"0,28 m"'),
-            ("skirt.face_angle", '"50 deg"'),
+            ("skirt.face_angle", '"75 deg"'),
             ("making.paper", '"a4"'),
             ("hull.edge[0].y", '"7 mm"'),
             ("making.holes", '"6 mm"'),
@@ -378,7 +460,9 @@ def test_every_problem_is_told_with_place_value_and_cure(case: str) -> None:
         ("misspelt key", '"depth"'),
         ("key in another's table", '"air.gap"'),
         ("no labels", '"bow", "side", "stern" or "corner"'),
-        ("face at 50 deg", '"45 deg"'),
+        ("face at 75 deg", "30 deg to 70 deg"),
+        ("steep face and blunt tip", '"100 deg"'),
+        ("inner fixing under the tip", '"411 mm" to "880 mm"'),  # .28 (1 - cot 115 deg) and .28 (1 - cot 155 deg)
         ("cloth in ounces alone", '"oz/yd2"'),
         ("decimal comma", '"0.28 m"'),
         ("joint too narrow", '"18 mm"'),

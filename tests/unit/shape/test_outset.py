@@ -134,6 +134,7 @@ def test_corner_that_begins_on_the_centre_line_is_free_there() -> None:
         runs=surface.runs[1:],
         arcs=SectionArcs(**cut),
         hull=surface.hull[1:],
+        depth=surface.depth[1:],
         centre_inset=surface.centre_inset[1:],
         hull_length=surface.hull_length[1:],
         joint_length=surface.joint_length[1:],

@@ -7,6 +7,7 @@ import math
 import re
 from typing import Any
 
+import numpy as np
 import pytest
 
 from skirtloft.errors import DesignError, ShapeError
@@ -418,6 +419,7 @@ def test_given_run_too_short_for_a_panel() -> None:
 
 
 # --- radii no line may go below: web corners at d cot(face), inner fixings at 2 d for 45 / 90 deg
+INSETS_45 = (lambda at: np.full(len(at), 0.28), lambda at: np.full(len(at), 0.56))
 
 
 @pytest.mark.parametrize(
@@ -427,11 +429,11 @@ def test_given_run_too_short_for_a_panel() -> None:
 def test_arcs_too_tight_for_the_segments(radius: float, says: str) -> None:
     line = joint_of(edge_of(SQUARE), bow=radius)
     with pytest.raises(ShapeError) as caught:
-        check_arc_radii(line, 0.28, 0.56)
+        check_arc_radii(line, *INSETS_45)
     assert says in caught.value.why
     assert millimetres_in(caught.value.would_do) == pytest.approx(560.0)
     assert "bow corner" in caught.value.where
 
 
 def test_arcs_of_just_enough_radius_pass() -> None:
-    check_arc_radii(joint_of(edge_of(SQUARE), bow=0.56, stern=0.56), 0.28, 0.56)
+    check_arc_radii(joint_of(edge_of(SQUARE), bow=0.56, stern=0.56), *INSETS_45)

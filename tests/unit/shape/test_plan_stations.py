@@ -9,12 +9,14 @@ from typing import Any
 import numpy as np
 import pytest
 
+from skirtloft.design.segment_form import SegmentForm
 from skirtloft.errors import ShapeError
 from skirtloft.maths.crossings import feet
 from skirtloft.maths.curves import points_at
 from skirtloft.shape.hull_edge import HullEdge, hull_edge
 from skirtloft.shape.joint_given import given_joint_line
 from skirtloft.shape.joint_line import JointLine, joint_line
+from skirtloft.shape.segment_field import segment_field
 from skirtloft.shape.stations import MERGE, hull_breaks, place_stations
 from skirtloft.shape.types import Stations
 from tests.plan_cases import (
@@ -34,7 +36,10 @@ X = OFFSETS["side"]
 
 
 def stations_of(hull: HullEdge, joint: JointLine | None = None, count: int = 7, depth: float = DEPTH) -> Stations:
-    return place_stations(hull, joint or joint_of(hull), stations_per_corner=count, depth=depth)
+    form = SegmentForm(depth, math.pi / 4, math.pi / 2)
+    line = joint or joint_of(hull)
+    field = segment_field(line, dict.fromkeys(("bow", "side", "stern"), form), line.path.breaks)
+    return place_stations(hull, line, stations_per_corner=count, field=field)
 
 
 def refused(hull: HullEdge, joint: JointLine | None = None, depth: float = DEPTH) -> ShapeError:

@@ -1,0 +1,106 @@
+"""The commands that start, solve and write a skirt: new, solve, pack."""
+
+from __future__ import annotations
+
+import datetime
+import shlex
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from skirtloft.cli.shell import (
+    DesignArgument,
+    SetOption,
+    app,
+    built,
+    changed_lines,
+    exit_code,
+    launcher,
+    refuse_to_overwrite,
+    show_progress,
+)
+
+
+@app.command()
+def new(
+    name: Annotated[str, typer.Argument(metavar="NAME", help="Name of the craft; writes NAME.toml.")],
+    seats: Annotated[int, typer.Option(help="Seats, 1 to 12.")] = 4,
+    mass: Annotated[str | None, typer.Option(help='Mass with crew and fuel: "750 kg" or "1650 lb".')] = None,
+    length: Annotated[str | None, typer.Option(help='Hull length: "5 m" or "16 ft 5 in".')] = None,
+    beam: Annotated[str | None, typer.Option(help='Hull width: "2.3 m" or "7 ft 6 in".')] = None,
+) -> int:
+    """Write a commented design file that solves, to start from."""
+    from skirtloft.design.start import new_design
+    from skirtloft.files import write_new
+
+    today = datetime.datetime.now().astimezone().date().isoformat()
+    text, warnings = new_design(Path(name).stem, seats=seats, mass=mass, length=length, beam=beam, date=today)
+    target = Path(name).with_suffix(".toml")
+    write_new(target, text)
+    for warning in warnings:
+        print(warning)
+    print(f"Wrote {target}. Read it, change what is yours, then:")
+    print(f"  {launcher()} solve {target}")
+    print(f"  {launcher()} pack {target} -o {target.stem}-pack")
+    return 0
+
+
+@app.command()
+def solve(
+    design: DesignArgument,
+    json: Annotated[
+        str | None, typer.Option("--json", metavar="FILE", help="Write the results as JSON to FILE, or to - .")
+    ] = None,
+    changes: SetOption = None,
+) -> int:
+    """Solve the skirt and say whether it holds: verdict, pressure, air, sizes, then what to change."""
+    from skirtloft.export.json import render
+    from skirtloft.files import write_text
+    from skirtloft.report import finding_lines, plain_lines, verdict_line
+    from skirtloft.results import results
+
+    if json not in (None, "-"):
+        refuse_to_overwrite(Path(str(json)))
+    skirt, digest = built(design, changes)
+    out = sys.stderr if json == "-" else sys.stdout
+    for line in (verdict_line(skirt), *changed_lines(changes), *plain_lines(skirt), *finding_lines(skirt.findings)):
+        print(line, file=out)
+    if json == "-":
+        print(render(results(skirt, digest)), end="")
+    elif json is not None:
+        write_text(Path(json), render(results(skirt, digest)))
+        print(f"Details in {json}")
+    else:
+        again = "".join(f" --set {shlex.quote(change)}" for change in changes or [])
+        print(f"Details   {launcher()} solve {design}{again} --json results.json")
+        print(f"Templates {launcher()} pack {design}{again} -o {design.stem}-pack")
+    return exit_code(skirt)
+
+
+@app.command()
+def pack(
+    design: DesignArgument,
+    out: Annotated[Path, typer.Option("-o", "--out", metavar="DIR", help="Folder to write the build pack to.")],
+    changes: SetOption = None,
+    accept: Annotated[
+        list[str] | None, typer.Option(metavar="RULE", help="Accept this failed rule; every sheet records it.")
+    ] = None,
+    tile_all: Annotated[
+        bool, typer.Option("--tile-all", help="Tile rectangles too; they have a card in any case.")
+    ] = False,
+) -> int:
+    """Write the build pack: templates, tiles, cards, drawings, cut list, 3D model, results."""
+    from skirtloft.pack import check_target, plan_pack, write_pack
+    from skirtloft.report import finding_lines, verdict_line
+
+    check_target(out)
+    skirt, digest = built(design, changes)
+    planned = plan_pack(skirt, digest, accept or [], tile_all, tuple(changes or ()))
+    print(verdict_line(skirt))
+    for line in (*changed_lines(changes), *finding_lines(skirt.findings), *planned.lines()):
+        print(line)
+    written = write_pack(planned, out, show_progress)
+    print(f"Wrote {len(written)} files to {out}. Start with {out / '00-read-me.pdf'}.")
+    return exit_code(skirt)

@@ -1,0 +1,114 @@
+"""What `why` answers: a rule or a number of a design, with its equation in figures and what moves it most."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from difflib import get_close_matches
+
+from skirtloft.checks.finding import Finding
+from skirtloft.design.model import Design
+from skirtloft.errors import DesignError, Problem
+from skirtloft.explain import rules_of_air, rules_of_making, rules_of_shape
+from skirtloft.explain.moves import Progress, moves
+from skirtloft.explain.station import station_named
+from skirtloft.explain.topics import TOPICS, topic_named
+from skirtloft.explain.types import Topic, Working
+from skirtloft.explain.words import WORD, move_lines, rule_lines, topic_lines
+from skirtloft.pipeline import Skirt, build
+
+WORKINGS: dict[str, Working] = {**rules_of_shape.WORKINGS, **rules_of_air.WORKINGS, **rules_of_making.WORKINGS}
+
+
+def names() -> tuple[str, ...]:
+    """Return every name that can be asked for, numbers first."""
+    return (*(topic.name for topic in TOPICS), *WORKINGS)
+
+
+def names_lines(design: Design) -> list[str]:
+    """Return every name that can be asked for of this design, with its title."""
+    skirt = build(design)
+    numbers = [f"  {topic.name:32}{topic.title}{' (@station)' if topic.by_station else ''}" for topic in TOPICS]
+    rules = [f"  {finding.rule:32}{finding.title}: {WORD[finding.verdict]}" for finding in skirt.findings]
+    return ["Numbers", *numbers, "Rules", *rules]
+
+
+def why(
+    design: Design, name: str, quick: bool = False, progress: Progress = lambda done, total, what: None
+) -> list[str]:
+    """Return the lines that explain a number or a rule.
+
+    Parameters
+    ----------
+    design : Design
+    name : str
+        "loop-length", "loop-length@P05" or the name of a rule.
+    quick : bool
+        Leave out what moves it.
+    progress : callable
+        As for `moves`.
+
+    Raises
+    ------
+    DesignError
+        There is no such name or station, or this design has no such rule.
+    """
+    plain, _, station = name.strip().lower().partition("@")
+    topic, working = topic_named(plain), WORKINGS.get(plain)
+    if topic is None and working is None:
+        near = get_close_matches(plain, names(), n=3, cutoff=0.4)
+        would_do = f"Perhaps {', '.join(near)}." if near else "The command without a name lists them."
+        raise DesignError([Problem("NAME", name, "No number or rule has that name.", would_do)])
+    skirt = build(design)
+    if topic is not None:
+        return _of_topic(skirt, topic, station or None, quick, progress)
+    assert working is not None
+    return _of_rule(skirt, plain, working, quick, progress)
+
+
+def _of_topic(skirt: Skirt, topic: Topic, station: str | None, quick: bool, progress: Progress) -> list[str]:
+    if station is not None and not topic.by_station:
+        raise DesignError(
+            [Problem("NAME", f"{topic.name}@{station}", "It is one number for the whole craft.", topic.name)]
+        )
+    i = station_named(skirt, station)
+    lines = topic_lines(skirt, topic, i)
+    if quick:
+        return lines
+    at = skirt.plan.stations.at[i] / skirt.plan.stations.at[-1]
+
+    def value_of(design: Design) -> float:
+        """Turned knobs move stations: take the one as far along the joint line."""
+        there = build(design, cut=False)
+        share = there.plan.stations.at / there.plan.stations.at[-1]
+        same = i if len(share) == len(skirt.plan.stations.at) else int(abs(share - at).argmin())
+        return topic.value(there, same)
+
+    return [
+        *lines,
+        *move_lines(skirt, topic.unit, topic.value(skirt, i), moves(skirt.design, value_of, progress=progress)),
+    ]
+
+
+def _of_rule(skirt: Skirt, rule: str, working: Working, quick: bool, progress: Progress) -> list[str]:
+    finding = _finding(skirt, rule)
+    if finding is None:
+        there = [name for name in WORKINGS if _finding(skirt, name) is not None]
+        would_do = f"Rules that look at it: {', '.join(there)}."
+        raise DesignError([Problem("NAME", rule, "That rule has nothing to look at in this design.", would_do)])
+    lines = rule_lines(skirt, finding, working)
+    if quick:
+        return lines
+    value_of = _value_of_rule(rule, working.cut)
+    return [*lines, *move_lines(skirt, finding.unit, finding.value, moves(skirt.design, value_of, progress=progress))]
+
+
+def _value_of_rule(rule: str, cut: bool) -> Callable[[Design], float]:
+    def value_of(design: Design) -> float:
+        finding = _finding(build(design, cut=cut), rule)
+        return float("nan") if finding is None else finding.value
+
+    return value_of
+
+
+def _finding(skirt: Skirt, rule: str) -> Finding | None:
+    return next((finding for finding in skirt.findings if finding.rule == rule), None)

@@ -1,0 +1,48 @@
+"""The values of a knob as the file would write them."""
+
+from __future__ import annotations
+
+from skirtloft.design.fields import schema_paths
+from skirtloft.design.model import Quantity, Show
+from skirtloft.design.units import (
+    format_angle,
+    format_area,
+    format_flow,
+    format_length,
+    format_mass,
+    format_power,
+    format_pressure,
+    format_rotation,
+    format_temperature,
+)
+from skirtloft.explain.knobs import range_in
+from skirtloft.explain.types import Knob
+
+FORMATS = {
+    "length": format_length,
+    "mass": format_mass,
+    "area": format_area,
+    "pressure": format_pressure,
+    "power": format_power,
+    "flow": format_flow,
+    "temperature": format_temperature,
+}
+BARE = {"angle": format_angle, "rotation": format_rotation}
+
+
+def knob_text(knob: Knob, show: Show) -> str:
+    """Return "280 mm", or "0.6 to 1.35 m" for a list."""
+    low, high = min(knob.values), max(knob.values)
+    if low == high:
+        return _one(knob, low, show)
+    return f"{_one(knob, low, show)} to {_one(knob, high, show)}"
+
+
+def _one(knob: Knob, value: float, show: Show) -> str:
+    mark = range_in(schema_paths()[knob.path.replace("[]", "")])
+    kind = mark.kind if isinstance(mark, Quantity) else None
+    if kind in FORMATS:
+        return FORMATS[kind](value, show)
+    if kind in BARE:
+        return BARE[kind](value)
+    return f"{value:.4g}"

@@ -1,0 +1,1 @@
+"""How a craft sits on its cushion: heel and trim, what holds it, where its centre of gravity may be."""

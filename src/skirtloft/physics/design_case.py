@@ -1,0 +1,71 @@
+"""The design case as sections measured from the hull edge, and the same cloth at rest under every other load."""
+
+from __future__ import annotations
+
+import numpy as np
+import numpy.typing as npt
+
+from skirtloft.maths.frozen import frozen_array
+from skirtloft.physics.segment_shape import flat_faced
+from skirtloft.physics.statics import solve_statics
+from skirtloft.physics.statics_types import SectionStatics, TurnedSections
+from skirtloft.physics.turning import settle
+from skirtloft.physics.types import Sections
+
+
+def sections_of(statics: SectionStatics) -> Sections:
+    """Return sections in equilibrium as the rest of the flow takes them, x outboard from the hull edge.
+
+    Parameters
+    ----------
+    statics : SectionStatics
+        One per station, at one pressure.
+
+    Notes
+    -----
+    The quarter rule's length is that of the same equation for a flat face without weight: with the face at 45 deg, a
+    right angle at the tip and I level with J its centre lies a = d/2 inboard of the joint.
+
+    References
+    ----------
+    Quarter rule: common practice, no source.
+    """
+    shape = statics.shape
+    offset, rise = -statics.hull_edge[..., 0], statics.hull_edge[..., 1] - shape.depth
+    rule = solve_statics(flat_faced(shape), offset, rise, statics.pressure)
+    quarter = np.where(np.isnan(statics.length), np.nan, rule.length)
+    return Sections(
+        offset=frozen_array(offset),
+        rise=frozen_array(rise),
+        depth=shape.depth,
+        face_angle=shape.face_angle,
+        pitch=shape.pitch,
+        tip_inboard=frozen_array(-shape.tip[..., 0]),
+        inboard=shape.inboard,
+        drop=shape.drop,
+        pressure=float(statics.pressure.flat[0]),
+        centre_inset=frozen_array(-statics.centre[..., 0]),
+        centre_z=frozen_array(statics.centre[..., 1]),
+        radius=statics.radius,
+        angle=statics.angle,
+        start_angle=statics.start_angle,
+        end_angle=statics.end_angle,
+        length=statics.length,
+        quarter_rule_length=frozen_array(quarter),
+        tip_mean_square=shape.tip_mean_square,
+        weight_moment=statics.weight_moment,
+        tension=statics.tension,
+        stiffness=statics.stiffness,
+    )
+
+
+def rest_under(statics: SectionStatics, pressures: npt.ArrayLike) -> TurnedSections:
+    """Return where the cloth cut for the design case comes to rest under other pressures, (loads, stations).
+
+    Parameters
+    ----------
+    statics : SectionStatics
+    pressures : (k,) [Pa]
+        Of the loads; at the design case's own nothing turns.
+    """
+    return settle(statics, pressure=np.asarray(pressures, dtype=np.float64)[:, None])
