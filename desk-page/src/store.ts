@@ -91,6 +91,7 @@ export interface Answer {
   facts: [string, string][];
   findings: Finding[];
   stations: Station[];
+  whole: boolean; // false: the pieces and the rules on them follow
   pieces: PieceRow[];
   depth: number;
   clearance: number;
@@ -193,7 +194,8 @@ function hear(data: Json | ArrayBuffer): void {
       break;
     case "answer":
       batch(() => {
-        answer.value = data as Answer;
+        const next = data as Answer;
+        answer.value = next.whole ? next : { ...next, pieces: answer.peek()?.pieces ?? [] };
         refusal.value = null;
         const kept = Object.entries(drawings.peek()).filter(([name]) => looks.peek().includes(name));
         drawings.value = Object.fromEntries(kept); // what is not looked at is drawn afresh when it is

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from skirtloft.checks.finding import Finding
@@ -13,7 +13,7 @@ from skirtloft.desk.concerns import keys_of
 from skirtloft.drawing.page import Stamp
 from skirtloft.drawing.template import distinct
 from skirtloft.errors import DesignError, ShapeError, SkirtloftError, SolveError
-from skirtloft.pipeline import Skirt, build
+from skirtloft.pipeline import Skirt, build, with_pieces
 from skirtloft.report import limit_text, plain_lines, value_text, verdict_line
 
 Json = dict[str, Any]
@@ -27,6 +27,7 @@ class Solved:
     text: str
     digest: str
     skirt: Skirt
+    is_whole: bool = True  # False: without its pieces and the rules on them
 
     @property
     def stamp(self) -> Stamp:
@@ -44,11 +45,19 @@ class Refused:
 
 
 def solve(revision: int, text: str) -> Solved | Refused:
-    """Return what comes of a design's text; refusals are values here."""
+    """Return what comes of a design's text, without pieces: those take longer; refusals are values here."""
     try:
-        return Solved(revision, text, design_digest(text), build(parse_design(text)))
+        return Solved(revision, text, design_digest(text), build(parse_design(text), cut=False), is_whole=False)
     except SkirtloftError as error:
         return Refused(revision, error)
+
+
+def cut(solved: Solved) -> Solved | Refused:
+    """Return a solved skirt with its pieces and the rules on them."""
+    try:
+        return replace(solved, skirt=with_pieces(solved.skirt), is_whole=True)
+    except SkirtloftError as error:
+        return Refused(solved.revision, error)
 
 
 def refusal_data(refused: Refused) -> Json:
@@ -91,6 +100,7 @@ def answer_data(solved: Solved) -> Json:
             }
             for i, name in enumerate(stations.ids)
         ],
+        "whole": solved.is_whole,
         "pieces": piece_rows(skirt),
         "depth": skirt.design.skirt.depth,
         "clearance": skirt.design.hull.clearance,

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import threading
+import time
 import traceback
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from skirtloft.desk.answer import Refused, Solved, answer_data, refusal_data, solve
-from skirtloft.desk.drawings import drawing_data
+from skirtloft.desk.answer import Refused, Solved, answer_data, cut, refusal_data, solve
+from skirtloft.desk.drawings import drawing_data, needs_pieces
 from skirtloft.desk.surface import surface_block
 from skirtloft.errors import SkirtloftError
 
 Json = dict[str, Any]
 SOLID = "solid"
+REST = 0.25  # s without an edit after which the pieces are cut
 KEPT = "kept:"  # before the name of a drawing: the same drawing of the kept variant
 
 
@@ -43,7 +45,9 @@ class Bench:
         self._wanted: tuple[str, ...] = ()
         self._drawn: set[str] = set()
         self._open = True
+        self._is_uncut, self._cut_at = False, 0.0
         self.solved: Solved | None = None
+        self.whole: Solved | None = None  # the newest with its pieces
         self.kept: Solved | None = None
         self.answer: Made | None = None
         self.made: dict[str, Made] = {}
@@ -79,38 +83,72 @@ class Bench:
     # ------------------------------------------------------------------------------------------------- the thread
 
     def _work(self) -> None:
-        while True:
-            with self._turn:
-                self._turn.wait_for(lambda: not self._open or self._asked is not None or self._next() is not None)
-                if not self._open:
-                    return
-                asked, self._asked = self._asked, None
-                name = self._next()
+        while (turn := self._wait()) is not None:
+            asked, name = turn
             if asked is not None:
                 self._solve(*asked)
             elif name is not None:
                 self._draw(name)
+            else:
+                self._cut()
+
+    def _wait(self) -> tuple[tuple[int, str] | None, str | None] | None:
+        """Wait for something to do: a text, then a drawing, then, when no text has come for a while, the pieces."""
+        with self._turn:
+            while self._open:
+                if self._asked is not None:
+                    asked, self._asked = self._asked, None
+                    return asked, None
+                if (name := self._next()) is not None:
+                    return None, name
+                left = self._cut_at - time.monotonic() if self._is_uncut else None
+                if left is not None and left <= 0.0:
+                    return None, None
+                self._turn.wait(left)
+        return None
 
     def _next(self) -> str | None:
-        """Return the first drawing that is wanted and not made for what is solved now."""
+        """Return the first drawing that is wanted and can be made of what is solved now."""
         for name in self._wanted:
             source = self.kept if name.startswith(KEPT) else self.solved
-            if source is not None and name not in self._drawn:
+            if source is None or name in self._drawn:
+                continue
+            if source.is_whole or not needs_pieces(name.removeprefix(KEPT)):
                 return name
         return None
 
     def _solve(self, revision: int, text: str) -> None:
+        self._take(self._tried(lambda: solve(revision, text), revision))
+
+    def _cut(self) -> None:
+        self._is_uncut = False
+        if (solved := self.solved) is not None:
+            self._take(self._tried(lambda: cut(solved), solved.revision))
+
+    def _tried(self, work: Callable[[], Solved | Refused], revision: int) -> Solved | Refused | Json:
+        """Return what work makes; a fault of ours must not end the desk: the page says so, the text is still there."""
         try:
-            found = solve(revision, text)
-            data = refusal_data(found) if isinstance(found, Refused) else answer_data(found)
-        except Exception:  # a fault of ours must not end the desk: the page says so and the text is still there
+            return work()
+        except Exception:
             traceback.print_exc()
-            found, data = None, _our_fault(revision)
+            return _our_fault(revision)
+
+    def _take(self, found: Solved | Refused | Json) -> None:
+        """Keep what was found and report it."""
         if isinstance(found, Solved):
             with self._turn:
+                if not found.is_whole:
+                    self._drawn = {name for name in self._drawn if name.startswith(KEPT)}
+                self._is_uncut, self._cut_at = not found.is_whole, time.monotonic() + REST
                 self.solved = found
-                self._drawn = {name for name in self._drawn if name.startswith(KEPT)}
-        self.answer = Made("answer", data, revision)
+                self.whole = found if found.is_whole else self.whole
+            self.answer = Made("answer", answer_data(found), found.revision)
+        elif isinstance(found, Refused):
+            self._is_uncut = False
+            self.answer = Made("answer", refusal_data(found), found.revision)
+        else:
+            self._is_uncut = False
+            self.answer = Made("answer", found, found["revision"])
         self._report(self.answer)
 
     def _draw(self, name: str) -> None:
@@ -123,7 +161,8 @@ class Bench:
         data: Json | bytes
         try:
             if plain == SOLID:
-                data = surface_block(solved.skirt, solved.revision)
+                pieces_of = self.whole.skirt if self.whole is not None else solved.skirt
+                data = surface_block(solved.skirt, solved.revision, pieces_of)
             else:
                 data = {**drawing_data(solved, plain), "name": name}
         except KeyError:

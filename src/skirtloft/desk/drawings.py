@@ -66,6 +66,11 @@ def draw(solved: Solved, name: str) -> Drawn:
     raise KeyError(name)
 
 
+def needs_pieces(name: str) -> bool:
+    """Tell whether a drawing shows pieces, and so must wait for them."""
+    return name.startswith(("piece-", "plan"))
+
+
 def is_name(name: str) -> bool:
     """Tell whether a name can be that of a drawing."""
     return any(pattern.fullmatch(name) for pattern, _ in DRAWINGS)

@@ -88,7 +88,7 @@ class Room:
             visitor.send("answer", self.bench.answer.data)
         if self.job is not None:
             visitor.send("job", self.job.state)
-        self._send_comparison(visitor)
+        visitor.send("comparison", self._comparison())
 
     def leave(self, visitor: Visitor) -> None:
         """Forget a page."""
@@ -158,9 +158,8 @@ class Room:
         if name in ("job", "cancel"):
             return self._job(name, fields)
         if name in ("keep", "drop"):
-            self.bench.keep(self.bench.solved if name == "keep" else None)
-            for one in self.visitors:
-                self._send_comparison(one)
+            self.bench.keep(self.bench.whole if name == "keep" else None)
+            self._compare()
             self._changed(solves=False)
             return None
         try:
@@ -256,7 +255,7 @@ class Room:
             if self.job is not None:
                 self.job.cancel()
             return None
-        solved = self.bench.solved
+        solved = self.bench.whole
         if self.job is not None and self.job.is_running:
             return Problem("", "", "The pack is being made already.", "Wait for it, or cancel it.")
         if solved is None or self.document is None or solved.revision != self.document.revision:
@@ -304,8 +303,8 @@ class Room:
         if made.slot == "answer":
             if self.document is not None and made.revision <= self.document.revision:
                 self._tell("answer", made.data)
-                for visitor in self.visitors:
-                    self._send_comparison(visitor)
+                if self.bench.kept is not None:
+                    self._compare()
             return
         name = made.slot.partition(":")[2]
         for visitor in self.visitors:
@@ -320,12 +319,12 @@ class Room:
             if made is not None and solved is not None and made.revision == solved.revision:
                 visitor.send(made.slot, made.data)
 
-    def _send_comparison(self, visitor: Visitor) -> None:
-        kept, solved = self.bench.kept, self.bench.solved
-        if kept is None or solved is None:
-            visitor.send("comparison", {"type": "comparison", "kept": None})
-        else:
-            visitor.send("comparison", comparison(kept, solved))
+    def _compare(self) -> None:
+        self._tell("comparison", self._comparison())
+
+    def _comparison(self) -> Json:
+        kept, solved = self.bench.kept, self.bench.whole
+        return {"type": "comparison", "kept": None} if kept is None or solved is None else comparison(kept, solved)
 
     def _tell(self, slot: str, data: Json | bytes) -> None:
         for visitor in self.visitors:

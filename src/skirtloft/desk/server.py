@@ -15,6 +15,7 @@ from starlette.responses import FileResponse, PlainTextResponse, RedirectRespons
 from starlette.routing import Route, WebSocketRoute
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
+from skirtloft.desk.answer import Solved
 from skirtloft.desk.document import Document
 from skirtloft.desk.guard import COOKIE, Guard
 from skirtloft.desk.messages import LARGEST, BadMessageError, read_message
@@ -117,9 +118,9 @@ async def _take(request: Request) -> Response:
         if job is None or job.zip is None or not job.zip.is_file():
             return PlainTextResponse("No pack has been made yet.", 404)
         return FileResponse(job.zip, filename=f"{job.name}.zip", media_type="application/zip")
-    solved = room.bench.solved
+    solved = await _whole(room)
     if solved is None:
-        return PlainTextResponse("Nothing is solved yet.", 404)
+        return PlainTextResponse("The design as it stands cannot be made: mend it, or go back a step.", 409)
     try:
         made = await run_in_threadpool(parcel, solved, name)
     except KeyError:
@@ -128,6 +129,20 @@ async def _take(request: Request) -> Response:
         return PlainTextResponse(str(error), 409)
     headers = {"Content-Disposition": f'attachment; filename="{made.name}"'}
     return Response(made.data, media_type=made.kind, headers=headers)
+
+
+async def _whole(room: Room) -> Solved | None:
+    """Return the design as it stands with its pieces, waiting for them; None where it cannot be made."""
+    for _ in range(200):
+        answer, revision = room.bench.answer, room.document.revision if room.document else 0
+        whole = room.bench.whole
+        if whole is not None and whole.revision == revision:
+            return whole
+        if answer is not None and answer.revision == revision and not isinstance(answer.data, bytes):
+            if answer.data["type"] == "refused":
+                return None
+        await asyncio.sleep(0.05)
+    return None
 
 
 def _talk(guard: Guard) -> Callable[[WebSocket], Awaitable[None]]:

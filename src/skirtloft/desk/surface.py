@@ -18,14 +18,15 @@ _LOOP = re.compile(r"loop-[PS](\d+)-")
 _SEGMENT = re.compile(r"(face|web-fore|web-aft)-(.+)-(\d+)-[PSC]")
 
 
-def surface_block(skirt: Skirt, revision: int) -> bytes:
+def surface_block(skirt: Skirt, revision: int, pieces_of: Skirt) -> bytes:
     """Return header length (4 bytes, little endian), header (JSON, padded to 4), then points as 32-bit floats.
 
     The header lists the parts in order: name, kind, rows, columns, code of the piece. Points are those of
-    `drawing.solid`: (rows, columns, 3) [m] each, x forward, y to port, z up from the tip plane.
+    `drawing.solid`: (rows, columns, 3) [m] each, x forward, y to port, z up from the tip plane. Codes
+    are those of `pieces_of`, which may be an earlier skirt that has its pieces.
     """
     parts = (*skirt_parts(skirt), *seam_parts(skirt))
-    codes = _codes(skirt)
+    codes = _codes(pieces_of)
     rows: list[list[Any]] = []
     for part in parts:
         height, width = part.points.shape[:2]
