@@ -170,7 +170,7 @@ export const words = {
     value: "Value, and what is wanted",
     limit: "Wanted",
     where: "Where",
-    why: "Why",
+    why: "Why, in figures",
     change: "What to change",
     source: "Source",
     all: "Every rule passes that was asked.",

@@ -1,3 +1,4 @@
+import { useEffect, useState } from "preact/hooks";
 import { useLooks } from "../looks";
 import { answer, goTo, station, told, view, type Finding } from "../store";
 import { Verdict } from "../verdict";
@@ -51,6 +52,26 @@ export function Checks() {
   );
 }
 
+/** What the rule is made of, with this design's figures, as the program explains it. */
+function Why({ rule }: { rule: string }) {
+  const [lines, setLines] = useState<string | null>(null);
+  const revision = answer.value?.revision;
+  useEffect(() => setLines(null), [revision]);
+  const ask = async () => {
+    const found = await fetch(`/why/${encodeURIComponent(rule)}`);
+    setLines(await found.text());
+  };
+  return lines === null ? (
+    <button type="button" class="quiet why" onClick={ask}>
+      {words.checks.why}
+    </button>
+  ) : (
+    <pre class="why-lines" tabIndex={0}>
+      {lines}
+    </pre>
+  );
+}
+
 function Card({ finding }: { finding: Finding }) {
   const isStation = answer.value?.stations.some((one) => one.id === finding.where);
   return (
@@ -80,6 +101,7 @@ function Card({ finding }: { finding: Finding }) {
       <p class="source">
         {words.checks.source}: {finding.source}
       </p>
+      <Why rule={finding.rule} />
       <p class="keys">
         {finding.keys.map((key) => (
           <button type="button" class="quiet" key={key} onClick={() => goTo(key)}>

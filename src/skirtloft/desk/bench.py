@@ -28,6 +28,11 @@ class Made:
     data: Json | bytes
     revision: int
 
+    @property
+    def is_refusal(self) -> bool:
+        """True where it says that no skirt comes of the text."""
+        return not isinstance(self.data, bytes) and self.data["type"] == "refused"
+
 
 class Bench:
     """Solves the newest text and draws what is wanted, in a thread of its own.

@@ -17,6 +17,11 @@ FAN = ("air.fan.speed", "air.fan.diameter", "air.gap")
 KEYS: dict[str, tuple[str, ...]] = {
     "clearance-to-width": ("hull.clearance",),
     "inner-fixing-on-planing-surface": ("skirt.depth", "hull.clearance"),
+    "inner-fixing-far-enough": ("skirt.inner.inboard", "skirt.inner.drop", "skirt.tip_angle", "skirt.depth"),
+    "inner-fixing-on-line": ("hull.fixing.RUN.inboard", "hull.fixing.RUN.height"),
+    "flat-bottom-inside-fixings": ("hull.bottom.RUN", "skirt.depth"),
+    "tip-angle": ("skirt.tip_angle", "skirt.inner.inboard"),
+    "face-angle": ("skirt.face_angle",),
     "bow-": INSETS,
     "side-": INSETS,
     "stern-": INSETS,

@@ -22,6 +22,7 @@ from skirtloft.desk.messages import LARGEST, BadMessageError, read_message
 from skirtloft.desk.room import Room, Visitor
 from skirtloft.desk.take import parcel
 from skirtloft.errors import SkirtloftError
+from skirtloft.explain.ask import why
 
 STATIC = Path(__file__).with_name("static")
 DISK_EVERY = 1.0  # s between two looks at the file
@@ -56,6 +57,7 @@ def desk_app(document: Document | None, folder: Path, guard: Guard) -> Starlette
         Route("/", _guarded(guard, _page)),
         Route("/static/{name}", _guarded(guard, _static)),
         Route("/take/{name}", _guarded(guard, _take)),
+        Route("/why/{name}", _guarded(guard, _why)),
         WebSocketRoute("/talk", _talk(guard)),
     ]
     return Starlette(routes=routes, lifespan=running)
@@ -131,6 +133,21 @@ async def _take(request: Request) -> Response:
     return Response(made.data, media_type=made.kind, headers=headers)
 
 
+async def _why(request: Request) -> Response:
+    """Return the lines of `why` on a rule or a number, without what moves it: that takes many solves."""
+    room: Room = request.app.state.room
+    if (solved := await _whole(room)) is None:
+        return PlainTextResponse("The design as it stands cannot be made.", 409)
+    name = request.path_params["name"]
+    if len(name) > 80:
+        return PlainTextResponse("No rule has that name.", 404)
+    try:
+        lines = await run_in_threadpool(why, solved.skirt.design, name, True)
+    except SkirtloftError:
+        return PlainTextResponse("No number or rule has that name.", 404)
+    return PlainTextResponse("\n".join(lines))
+
+
 async def _whole(room: Room) -> Solved | None:
     """Return the design as it stands with its pieces, waiting for them; None where it cannot be made."""
     for _ in range(200):
@@ -138,9 +155,8 @@ async def _whole(room: Room) -> Solved | None:
         whole = room.bench.whole
         if whole is not None and whole.revision == revision:
             return whole
-        if answer is not None and answer.revision == revision and not isinstance(answer.data, bytes):
-            if answer.data["type"] == "refused":
-                return None
+        if answer is not None and answer.revision == revision and answer.is_refusal:
+            return None
         await asyncio.sleep(0.05)
     return None
 

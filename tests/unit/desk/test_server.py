@@ -194,6 +194,16 @@ def test_files_are_handed_out(desk: TestClient, page: Page, name: str, begins: b
     assert "attachment" in answer.headers["content-disposition"]
 
 
+def test_a_rule_is_explained_as_the_command_line_explains_it(desk: TestClient, page: Page) -> None:
+    from skirtloft.design.read import parse_design
+    from skirtloft.explain.ask import why
+
+    page.until("answer", whole=True)
+    answer = desk.get("/why/clearance-to-width")
+    assert answer.text == "\n".join(why(parse_design(FOUR_TEXT), "clearance-to-width", quick=True))
+    assert desk.get("/why/nonsense").status_code == 404
+
+
 # ------------------------------------------------------------------------------------------------- other devices
 
 
