@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from skirtloft.checks.check import check
@@ -22,7 +23,7 @@ from skirtloft.physics.segment_shape import segment_shape
 from skirtloft.physics.statics import solve_statics
 from skirtloft.physics.statics_types import LoopCloth, SectionStatics, TurnedSections
 from skirtloft.physics.types import Cushion, Sections
-from skirtloft.pieces.cut_pieces import cut_pieces
+from skirtloft.pieces.cut_pieces import each_piece
 from skirtloft.pieces.types import CutPiece
 from skirtloft.shape.develop import Development, develop
 from skirtloft.shape.hull_lines import HullLines, hull_lines
@@ -101,8 +102,14 @@ def build(design: Design, cut: bool = True) -> Skirt:
     return with_pieces(skirt) if cut else skirt
 
 
-def with_pieces(skirt: Skirt) -> Skirt:
+def with_pieces(skirt: Skirt, between: Callable[[], None] = lambda: None) -> Skirt:
     """Return a skirt that was built without its pieces with them, and with the rules on them.
+
+    Parameters
+    ----------
+    skirt : Skirt
+    between : callable
+        Called after every piece; what it raises ends the work.
 
     Raises
     ------
@@ -110,9 +117,12 @@ def with_pieces(skirt: Skirt) -> Skirt:
         A piece cannot be cut.
     """
     design, plan, development = skirt.design, skirt.plan, skirt.development
-    pieces = cut_pieces(design, plan, development.panels)
-    making = making_findings(design, development, pieces) if pieces else []
-    return replace(skirt, pieces=pieces, findings=(*skirt.findings, *making))
+    pieces = []
+    for piece in each_piece(design, plan, development.panels):
+        pieces.append(piece)
+        between()
+    making = making_findings(design, development, tuple(pieces)) if pieces else []
+    return replace(skirt, pieces=tuple(pieces), findings=(*skirt.findings, *making))
 
 
 def support_loads(design: Design, plan: Plan) -> tuple[Cushion, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import tomllib
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -52,10 +53,10 @@ def solve(revision: int, text: str) -> Solved | Refused:
         return Refused(revision, error)
 
 
-def cut(solved: Solved) -> Solved | Refused:
-    """Return a solved skirt with its pieces and the rules on them."""
+def cut(solved: Solved, between: Callable[[], None]) -> Solved | Refused:
+    """Return a solved skirt with its pieces and the rules on them; `between` as for `with_pieces`."""
     try:
-        return replace(solved, skirt=with_pieces(solved.skirt), is_whole=True)
+        return replace(solved, skirt=with_pieces(solved.skirt, between), is_whole=True)
     except SkirtloftError as error:
         return Refused(solved.revision, error)
 

@@ -34,6 +34,10 @@ class Made:
         return not isinstance(self.data, bytes) and self.data["type"] == "refused"
 
 
+class _PutOffError(Exception):
+    """A new text came while the pieces were cut."""
+
+
 class Bench:
     """Solves the newest text and draws what is wanted, in a thread of its own.
 
@@ -126,14 +130,28 @@ class Bench:
         self._take(self._tried(lambda: solve(revision, text), revision))
 
     def _cut(self) -> None:
+        """Cut the pieces; a new text puts that off."""
         self._is_uncut = False
-        if (solved := self.solved) is not None:
-            self._take(self._tried(lambda: cut(solved), solved.revision))
+        solved = self.solved
+        if solved is None:
+            return
+        try:
+            found = self._tried(lambda: cut(solved, self._give_way), solved.revision)
+        except _PutOffError:
+            self._is_uncut = True
+            return
+        self._take(found)
+
+    def _give_way(self) -> None:
+        if self._asked is not None:
+            raise _PutOffError
 
     def _tried(self, work: Callable[[], Solved | Refused], revision: int) -> Solved | Refused | Json:
         """Return what work makes; a fault of ours must not end the desk: the page says so, the text is still there."""
         try:
             return work()
+        except _PutOffError:
+            raise
         except Exception:
             traceback.print_exc()
             return _our_fault(revision)
@@ -166,8 +184,7 @@ class Bench:
         data: Json | bytes
         try:
             if plain == SOLID:
-                pieces_of = self.whole.skirt if self.whole is not None else solved.skirt
-                data = surface_block(solved.skirt, solved.revision, pieces_of)
+                data = surface_block(solved.skirt, solved.revision)
             else:
                 data = {**drawing_data(solved, plain), "name": name}
         except KeyError:

@@ -45,8 +45,8 @@ class Document:
 
     Notes
     -----
-    The journal is a file beside the design, ``.NAME.unsaved``: the text after the last edit. It is written with every
-    edit, removed when the design is saved, and offered when a desk finds one that differs from the file.
+    The journal is a file beside the design, ``.NAME.unsaved``: the text after the last edit. It is written soon after
+    every edit (`write_journal`), removed when the design is saved, and offered when a desk finds one that differs.
     """
 
     def __init__(self, text: str, path: Path | None, clock: Callable[[], float] = time.monotonic) -> None:
@@ -147,7 +147,6 @@ class Document:
     def _now(self, text: str) -> None:
         self.text = text
         self.revision += 1
-        self._write_journal()
 
     # ------------------------------------------------------------------------------------------------------- file
 
@@ -236,7 +235,8 @@ class Document:
             return None
         return text if text != self.text and not syntax_problems(text) else None
 
-    def _write_journal(self) -> None:
+    def write_journal(self) -> None:
+        """Write the text after the last edit beside the file, or remove that where all is saved."""
         if self.journal is None or self.recovery is not None:
             return
         try:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from functools import cache
+from functools import cache, lru_cache
 from typing import Annotated, Any, Literal, get_args, get_origin
 
 from skirtloft.design.defaults import DEFAULTS, WHEN_ABSENT, Default
@@ -94,6 +94,7 @@ def static_fields() -> dict[str, Json]:
     return {path: leaf(path) for path, hint in schema_paths().items() if path != "format" and not record_in(hint)[0]}
 
 
+@lru_cache(maxsize=4)
 def groups(text: str) -> list[Json]:
     """Return the file's fields as groups of blocks of rows, in the order of the schema.
 

@@ -23,6 +23,7 @@ from skirtloft.desk.steps import rounded, stepped, stepped_number, with_unit_of,
 from skirtloft.errors import DesignError, ExportError, Problem
 
 Json = dict[str, Any]
+JOURNAL = 0.3  # s after an edit the journal is written: not while the picture waits
 REMEMBERED = 200  # numbers of edits that are known to be done, so that one sent twice is done once
 
 
@@ -72,6 +73,7 @@ class Room:
         self._loop = loop
         self._done: dict[tuple[str, int], Json] = {}
         self._disk = "same" if document is not None else "new"
+        self._journal: asyncio.TimerHandle | None = None
         self.warnings: tuple[str, ...] = ()
         self.bench = Bench(self._from_bench)
         self._solve()
@@ -97,6 +99,9 @@ class Room:
 
     def close(self) -> None:
         """End the bench and the job."""
+        if self._journal is not None:
+            self._journal.cancel()
+            self._write_journal()
         self.bench.close()
         if self.job is not None:
             self.job.close()
@@ -281,6 +286,13 @@ class Room:
         if solves:
             self._solve()
         self._tell("state", self.state())
+        if self.document is not None and self._journal is None:
+            self._journal = self._loop.call_later(JOURNAL, self._write_journal)
+
+    def _write_journal(self) -> None:
+        self._journal = None
+        if self.document is not None:
+            self.document.write_journal()
 
     def _solve(self) -> None:
         if self.document is not None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -49,23 +49,27 @@ def cut_pieces(design: Design, plan: Plan, panels: Sequence[FlatPanel]) -> tuple
     is their sum divided by its segments; strip, segment tops, holes and web lines all come from it. Segments never lie
     across the end of a run; they may lie across a loop seam inside one.
     """
+    return tuple(each_piece(design, plan, panels))
+
+
+def each_piece(design: Design, plan: Plan, panels: Sequence[FlatPanel]) -> Iterator[CutPiece]:
+    """Yield the pieces of `cut_pieces` one by one, each cut when it is asked for."""
     runs = sewn_runs(plan, panels, design.making.hole_pitch)
     segments = segment_set(runs)
     codes = _codes(segments, runs)
-    pieces = list(_loop(design, plan, panels, runs, codes))
+    yield from _loop(design, plan, panels, runs, codes)
     first = len(loop_seams(plan, panels))
     letters = tuple(seam_letter(first + i) for i in range(len(segments.webs)))
     for number in range(len(segments.faces)):
         own = list(dict.fromkeys(place.run for place in segments.places if place.face == number))
         joint = ", ".join([*(codes.strips[i] for i in own), *(_listed(runs[i].panels) for i in own)])
-        pieces += face_pieces(design, number, segments, runs, (joint, letters))
+        yield from face_pieces(design, number, segments, runs, (joint, letters))
     for number in range(len(segments.webs)):
         mine = [place.face for place in segments.places if number in (place.bow_web, place.stern_web)]
         faces = ", ".join(dict.fromkeys(f"F{face + 1}" for face in mine))
-        pieces += web_pieces(design, number, segments, runs, (faces, letters[number]))
+        yield from web_pieces(design, number, segments, runs, (faces, letters[number]))
     for i, run in enumerate(runs):
-        pieces.append(joint_strip(design, run, codes.strips[i], (_listed(run.panels), codes.faces[i])))
-    return tuple(pieces)
+        yield joint_strip(design, run, codes.strips[i], (_listed(run.panels), codes.faces[i]))
 
 
 def _codes(segments: SegmentSet, runs: tuple[SewnRun, ...]) -> _Codes:
@@ -78,14 +82,12 @@ def _codes(segments: SegmentSet, runs: tuple[SewnRun, ...]) -> _Codes:
 
 def _loop(
     design: Design, plan: Plan, panels: Sequence[FlatPanel], runs: tuple[SewnRun, ...], codes: _Codes
-) -> list[CutPiece]:
+) -> Iterator[CutPiece]:
     """Loop pieces from bow to stern."""
     seams = loop_seams(plan, panels)
-    pieces: list[CutPiece] = []
     for panel in sorted(panels, key=lambda panel: order(plan, panel)):
         i = next(i for i, run in enumerate(runs) if panel.id in run.panels)
-        pieces += loop_pieces(design, panel, runs[i], seams, f"{codes.strips[i]}, {codes.faces[i]}")
-    return pieces
+        yield from loop_pieces(design, panel, runs[i], seams, f"{codes.strips[i]}, {codes.faces[i]}")
 
 
 def _listed(codes: tuple[str, ...]) -> str:

@@ -65,6 +65,7 @@ def test_undo_after_a_redo_does_not_merge_into_it(tmp_path: Path) -> None:
 def test_saving_writes_what_is_on_the_desk_and_drops_the_journal(tmp_path: Path) -> None:
     document, _ = on_disk(tmp_path)
     document.put("skirt.depth", "300 mm")
+    document.write_journal()
     assert document.is_dirty
     assert document.journal is not None
     assert document.journal.read_text(encoding="utf-8") == document.text
@@ -112,9 +113,11 @@ def test_a_file_that_went_away_is_written_again(tmp_path: Path) -> None:
 def test_unsaved_edits_of_a_desk_that_was_killed_are_offered(tmp_path: Path) -> None:
     document, _ = on_disk(tmp_path)
     document.put("skirt.depth", "300 mm")
+    document.write_journal()
     again = Document(FOUR_TEXT, tmp_path / "craft.toml")
     assert again.recovery == document.text
     again.put("skirt.pitch", "140 mm")  # an edit before the choice does not write over what was found
+    again.write_journal()
     assert document.journal is not None
     assert '"300 mm"' in document.journal.read_text(encoding="utf-8")
     assert again.recover() is None
