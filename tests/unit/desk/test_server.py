@@ -100,7 +100,7 @@ def test_drawings_are_made_for_what_is_looked_at(page: Page) -> None:
     parts = json.loads(solid[4 : 4 + length])["parts"]
     points = sum(rows * columns for _, _, rows, columns, _ in parts)
     assert len(solid) == 4 + length + 12 * points
-    answer = next(one for one in page.heard if one["type"] == "answer")
+    answer = page.until("answer", whole=True)
     sewn = {piece["code"] for piece in answer["pieces"] if piece["kind"] != "joint_strip"}
     assert {piece for *_, piece in parts if piece} == sewn  # every piece but the strips is seen on the skirt
 
