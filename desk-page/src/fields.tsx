@@ -107,7 +107,7 @@ function BlockOf({ block }: { block: Block }) {
       )}
     </>
   );
-  const isOpen = ALWAYS_OPEN.test(block.path) || /^(craft\.load|hull\.edge|skirt\.|cloth\.)/.test(block.path);
+  const isOpen = main.length > 0 && (ALWAYS_OPEN.test(block.path) || /^(craft\.load|hull\.edge|skirt\.|cloth\.)/.test(block.path));
   return (
     <details class="block" data-block={block.key} open={isOpen}>
       <summary>

@@ -143,7 +143,6 @@ export const group = signal(memory("group", "skirt"));
 export const view = signal(memory("view", "walk"));
 export const station = signal(memory("station", ""));
 export const piece = signal("");
-export const airSheet = signal("air-fan");
 export const looks = signal<string[]>([]);
 
 /** The design as typed is not the one that is drawn: it is being solved, or cannot be made. */

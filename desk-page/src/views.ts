@@ -4,6 +4,7 @@ import { answer } from "./store";
 import { Air } from "./views/air";
 import { Checks } from "./views/checks";
 import { Compare } from "./views/compare";
+import { Hull } from "./views/hull";
 import { Pieces } from "./views/pieces";
 import { PlanView } from "./views/plan";
 import { Take } from "./views/take";
@@ -23,6 +24,7 @@ export const views: View[] = [
   { name: "walk", component: Walk, stands: always },
   { name: "plan", component: PlanView, stands: solved },
   { name: "whole", component: Whole, stands: solved },
+  { name: "hull", component: Hull, stands: solved },
   { name: "pieces", component: Pieces, stands: solved },
   { name: "air", component: Air, stands: solved },
   { name: "checks", component: Checks, stands: solved },

@@ -17,7 +17,7 @@ from tests.browser.conftest import Desk
 
 ROOT = Path(__file__).resolve().parents[2]
 AXE = ROOT / "desk-page" / "node_modules" / "axe-core" / "axe.min.js"
-VIEWS = ("Walk round", "Plan", "Whole skirt", "Pieces", "Air", "Checks", "Compare", "Take away")
+VIEWS = ("Walk round", "Plan", "Whole skirt", "Hull lines", "Pieces", "Air", "Checks", "Compare", "Take away")
 
 
 def view(page: Any, name: str) -> None:

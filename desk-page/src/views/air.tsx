@@ -1,9 +1,9 @@
-import { arrows } from "../fields";
-import { useLooks } from "../looks";
-import { SheetOf } from "../sheet";
-import { airSheet, answer } from "../store";
+import { signal } from "@preact/signals";
+import { SheetTabs } from "../sheet-tabs";
+import { answer } from "../store";
 import { words } from "../words";
 
+const chosen = signal("air-fan");
 const SHEETS: [string, string][] = [
   ["air-fan", words.air.fan],
   ["air-power", words.air.power],
@@ -11,26 +11,11 @@ const SHEETS: [string, string][] = [
 ];
 
 export function Air() {
-  useLooks([airSheet.value]);
   const facts = (answer.value?.facts ?? []).filter(([name]) => ["Air", "Fan", "", "Pressure"].includes(name));
   return (
     <div class="column">
       <p class="caution">{words.air.caution}</p>
-      <div class="sub-tabs" role="tablist" aria-label={words.views.air} onKeyDown={arrows}>
-        {SHEETS.map(([name, label]) => (
-          <button
-            type="button"
-            role="tab"
-            key={name}
-            aria-selected={airSheet.value === name}
-            tabIndex={airSheet.value === name ? 0 : -1}
-            onClick={() => (airSheet.value = name)}
-          >
-            {label}
-          </button>
-        ))}
-      </div>
-      <SheetOf name={airSheet.value} />
+      <SheetTabs label={words.views.air} sheets={SHEETS} chosen={chosen} />
       <ul class="facts">
         {facts.slice(0, 4).map(([, text]) => (
           <li key={text}>{text}</li>

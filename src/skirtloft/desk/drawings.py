@@ -15,6 +15,7 @@ import numpy as np
 from skirtloft.desk.answer import Solved
 from skirtloft.desk.walk import section_crop, section_frame, section_handles, section_summary, section_table
 from skirtloft.drawing.air_sheets import air_sheets
+from skirtloft.drawing.hull_sheet import hull_sheets
 from skirtloft.drawing.page import page_room
 from skirtloft.drawing.picture import picture_sheet
 from skirtloft.drawing.plan_sheet import plan_frame, plan_sheet
@@ -157,7 +158,7 @@ def _plan_crop(solved: Solved, sheet: Sheet) -> tuple[float, float, float, float
     points = np.vstack([solved.skirt.plan.stations.joint, solved.skirt.plan.stations.hull]) * (1000.0 / scale)
     low, high = points.min(axis=0) + (x0, y0), points.max(axis=0) + (x0, y0)
     half = float(high[1]) - y0
-    return (float(low[0]) - 30.0, y0 - half - 27.0, min(float(high[0]) + 22.0, sheet.width), y0 + half + 12.0)
+    return (float(low[0]) - 30.0, y0 - half - 20.0, min(float(high[0]) + 22.0, sheet.width), y0 + half + 12.0)
 
 
 _AIR_WORDS = {
@@ -171,6 +172,19 @@ def _air(solved: Solved, name: str) -> Drawn:
     for sheet in air_sheets(solved.skirt, solved.stamp):
         if sheet.name == name:
             return Drawn(sheet, _AIR_WORDS.get(name, sheet.title))
+    raise KeyError(name)
+
+
+_HULL_WORDS = {
+    "hull-lines": "What the hull must be under the skirt: profile above, half-breadth plan below, bow to the right.",
+    "hull-body-plan": "Body plan: the hull under the skirt, cut at the stations and seen from ahead and astern.",
+}
+
+
+def _hull(solved: Solved, name: str) -> Drawn:
+    for sheet in hull_sheets(solved.skirt, solved.stamp):
+        if sheet.name == name:
+            return Drawn(sheet, _HULL_WORDS.get(name, sheet.title))
     raise KeyError(name)
 
 
@@ -200,6 +214,7 @@ DRAWINGS: tuple[tuple[re.Pattern[str], Draw], ...] = (
     (re.compile(r"section-([A-Z]\d{2,3})"), _section),
     (re.compile(r"plan"), _plan),
     (re.compile(r"(air-[a-z]+)"), _air),
+    (re.compile(r"(hull-[a-z-]+)"), _hull),
     (re.compile(r"piece-([A-Z0-9][A-Za-z0-9.-]{0,30})"), _piece),
     (re.compile(r"overview"), _overview),
 )

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from skirtloft.desk.answer import Solved
 from skirtloft.desk.drawings import draw
 from skirtloft.drawing.air_sheets import air_sheets
+from skirtloft.drawing.hull_sheet import hull_sheets
 from skirtloft.drawing.section_sheet import section_sheets
 from skirtloft.drawing.sheet import Sheet
 from skirtloft.drawing.solid import skirt_meshes
@@ -48,6 +49,7 @@ _WHOLE: dict[str, Callable[[Solved], bytes]] = {
     "cut-list.csv": lambda solved: cut_list(plan_pack(solved.skirt, solved.digest)).encode(),
     "design.toml": lambda solved: solved.text.encode(),
     "sections.pdf": lambda solved: pdf.render(section_sheets(solved.skirt, solved.stamp)),
+    "hull.pdf": lambda solved: pdf.render(hull_sheets(solved.skirt, solved.stamp)),
     "air.pdf": lambda solved: pdf.render(air_sheets(solved.skirt, solved.stamp)),
 }
 _DRAWING = re.compile(r"([A-Za-z0-9][A-Za-z0-9.-]{0,60})\.(pdf|svg|dxf|png)")

@@ -21,7 +21,7 @@ def section_frame(skirt: Skirt, i: int) -> tuple[float, float, float]:
 def section_crop(skirt: Skirt, i: int) -> tuple[float, float, float, float]:
     """Return the part of the section's page that is drawing: its table stands beside it as text; see `Drawn`."""
     room = page_room(skirt.design.making.paper, landscape=True)
-    return (room.left, room.bottom, room.right - TABLE_WIDTH, room.top)
+    return (room.left, room.bottom, room.right - TABLE_WIDTH - 3.0, room.top)
 
 
 def section_summary(skirt: Skirt, i: int) -> str:
