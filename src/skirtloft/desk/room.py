@@ -11,6 +11,7 @@ from typing import Any
 
 from skirtloft.design.quantity import Kind
 from skirtloft.desk import fields as rows
+from skirtloft.desk.answer import Solved
 from skirtloft.desk.bench import KEPT, SOLID, Bench, Made
 from skirtloft.desk.compare import comparison
 from skirtloft.desk.document import Document
@@ -73,6 +74,7 @@ class Room:
         self._loop = loop
         self._done: dict[tuple[str, int], Json] = {}
         self._disk = "same" if document is not None else "new"
+        self._keeps = False
         self._journal: asyncio.TimerHandle | None = None
         self.warnings: tuple[str, ...] = ()
         self.bench = Bench(self._from_bench)
@@ -163,9 +165,8 @@ class Room:
         if name in ("job", "cancel"):
             return self._job(name, fields)
         if name in ("keep", "drop"):
-            self.bench.keep(self.bench.whole if name == "keep" else None)
-            self._compare()
-            self._changed(solves=False)
+            self._keeps = name == "keep"
+            self._keep(None)
             return None
         try:
             problem = self._edit(self.document, name, fields)
@@ -260,7 +261,7 @@ class Room:
             if self.job is not None:
                 self.job.cancel()
             return None
-        solved = self.bench.whole
+        solved = self.bench.solved
         if self.job is not None and self.job.is_running:
             return Problem("", "", "The pack is being made already.", "Wait for it, or cancel it.")
         if solved is None or self.document is None or solved.revision != self.document.revision:
@@ -315,7 +316,9 @@ class Room:
         if made.slot == "answer":
             if self.document is not None and made.revision <= self.document.revision:
                 self._tell("answer", made.data)
-                if self.bench.kept is not None:
+                if self._keeps:
+                    self._keep(self.bench.kept)
+                elif self.bench.kept is not None:
                     self._compare()
             return
         name = made.slot.partition(":")[2]
@@ -330,6 +333,15 @@ class Room:
             solved = self.bench.kept if name.startswith(KEPT) else self.bench.solved
             if made is not None and solved is not None and made.revision == solved.revision:
                 visitor.send(made.slot, made.data)
+
+    def _keep(self, otherwise: Solved | None) -> None:
+        """Keep the design as it stands as soon as its pieces are there; until then, another or none."""
+        whole, revision = self.bench.whole, self.document.revision if self.document else 0
+        if self._keeps and whole is not None and whole.revision == revision:
+            self._keeps, otherwise = False, whole
+        self.bench.keep(otherwise)
+        self._compare()
+        self._changed(solves=False)
 
     def _compare(self) -> None:
         self._tell("comparison", self._comparison())
