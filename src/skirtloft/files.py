@@ -13,16 +13,21 @@ A folder is replaced in three steps, each of them one rename or one removal. For
 and the next call that names the same target settles what a killed one left: with `.pack.replaced` but no `pack`, step 1
 is undone; with both, step 3 is finished. Nothing is ever half new and half old. Staged folders that nobody finished are
 removed by the first call an hour later, so that two packs made at once do not take each other's folder away.
+
+Where the system can exchange two names in one step (Linux), steps 1 and 2 are that one step, and there is no moment at
+which `pack` is not there; then `.pack.staged-*`, which now holds the old pack, becomes `.pack.replaced`.
 """
 
 from __future__ import annotations
 
+import ctypes
 import errno
 import glob
 import os
 import secrets
 import shutil
 import stat
+import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -144,6 +149,18 @@ def swap_folder(staged: Path, target: Path, owns: Callable[[Path], bool]) -> Non
         _sync_folder(place.parent)
 
 
+def settle_folder(target: Path) -> None:
+    """Undo or finish what a killed `swap_folder` left at `target` (see the module); nothing happens where it was whole.
+
+    Raises
+    ------
+    ExportError
+        It cannot be moved.
+    """
+    with _refusing(target):
+        _settle(_real(target))
+
+
 def discard_folder(staged: Path) -> None:
     """Remove a staged folder that will not be used; nothing happens where it is gone."""
     _remove_tree(staged)
@@ -155,12 +172,18 @@ def discard_folder(staged: Path) -> None:
 def _swap(staged: Path, place: Path) -> None:
     """Replace a folder that holds something; on any refusal put it back."""
     replaced = _replaced(place)
-    _patiently(os.rename, place, replaced)
-    try:
-        _patiently(os.rename, staged, place)
-    except BaseException:
-        replaced.rename(place)
-        raise
+    if _exchange(staged, place):
+        try:
+            staged.rename(replaced)
+        except OSError:  # the new one is there; the old one is swept by a later call
+            return
+    else:
+        _patiently(os.rename, place, replaced)
+        try:
+            _patiently(os.rename, staged, place)
+        except BaseException:
+            replaced.rename(place)
+            raise
     try:
         _remove_tree(replaced)
     except OSError:  # a file in it is open somewhere: the next call finishes this
@@ -269,6 +292,18 @@ def _patiently(move: Callable[[Path, Path], object], source: Path, target: Path)
             if left == 1:
                 raise
             time.sleep(_PAUSE)
+
+
+def _exchange(one: Path, other: Path) -> bool:
+    """Let two folders change names in one step; False where the system cannot, and nothing is changed then."""
+    if sys.platform != "linux":
+        return False
+    try:
+        call = ctypes.CDLL(None, use_errno=True).renameat2
+    except (OSError, AttributeError):  # a C library without it
+        return False
+    here, exchange = -100, 2  # AT_FDCWD and RENAME_EXCHANGE of Linux
+    return int(call(here, os.fsencode(one), here, os.fsencode(other), exchange)) == 0
 
 
 def _sync_folder(folder: Path) -> None:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-import json as plain_json
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -14,12 +13,13 @@ from skirtloft.design.model import Show
 from skirtloft.drawing.air_sheets import air_sheets
 from skirtloft.drawing.card import measure_and_mark_card
 from skirtloft.drawing.dimension import inches
+from skirtloft.drawing.former import former_sheets
 from skirtloft.drawing.hull_card import hull_card
 from skirtloft.drawing.hull_sheet import hull_sheets
 from skirtloft.drawing.hull_strip import hull_strip_sheet
 from skirtloft.drawing.page import Stamp
 from skirtloft.drawing.picture import picture_sheet
-from skirtloft.drawing.plan_sheet import plan_sheet
+from skirtloft.drawing.plan_sheet import plan_sheets
 from skirtloft.drawing.read_me import PieceRow, read_me_sheets
 from skirtloft.drawing.section_sheet import section_sheets
 from skirtloft.drawing.sheet import Sheet
@@ -28,10 +28,12 @@ from skirtloft.drawing.template import distinct, template_sheet
 from skirtloft.drawing.template_labels import quantity_words
 from skirtloft.errors import ExportError
 from skirtloft.export import csv, dxf, glb, json, pdf, svg, tiles
+from skirtloft.export import zip as archive
 from skirtloft.export.printer_page import printer_test
 from skirtloft.export.tile_plan import TilePlan, tile_plan
 from skirtloft.files import discard_folder, stage_folder, swap_folder, write_bytes
 from skirtloft.maths.frozen import Floats
+from skirtloft.pack_place import FORMAT, MANIFEST, is_pack
 from skirtloft.pieces.hull_strip import HullStrip, hull_strips
 from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
@@ -39,9 +41,19 @@ from skirtloft.report import finding_lines, plain_lines, shopping_lines, verdict
 from skirtloft.results import results
 from skirtloft.shape.hull_offsets import COLUMNS, hull_offsets
 
-FORMAT = "skirtloft-pack/1"
-MANIFEST = "manifest.json"
 PAPERS = ("A4", "Letter")
+# Parts of a pack by name, with how the names of their files begin. The read-me and the manifest are in every pack.
+PARTS: dict[str, tuple[str, ...]] = {
+    "drawings": ("drawings/", "hull-offsets.csv"),
+    "strips": ("strips/",),
+    "formers": ("formers/",),
+    "templates": ("templates/",),
+    "tiles": ("tiles-",),
+    "cards": ("cards/",),
+    "cut-list": ("cut-list.csv",),
+    "model": ("skirt.glb", "overview.png"),
+    "results": ("results.json",),
+}
 Progress = Callable[[int, int, str], None]
 Maker = Callable[[], bytes]
 
@@ -65,6 +77,7 @@ class PlannedPack:
     stamp: Stamp
     templates: tuple[Template, ...]
     strips: tuple[HullStrip, ...]
+    only: tuple[str, ...] = ()
 
     def lines(self) -> list[str]:
         """Return what will be written and how many pages, in plain lines."""
@@ -79,6 +92,8 @@ class PlannedPack:
             lines.append(f"Plotter   {', '.join(long)}: longer than a PDF page may be; tiles, DXF and SVG only")
         if cards:
             lines.append(f"Cards     mark out by hand, from a card each: {', '.join(cards)}")
+        if self.only:
+            lines.append(f"Only      {', '.join(self.only)}; everything else is left out of this pack")
         if self.stamp.banner:
             lines.append(f"Every sheet says: {self.stamp.banner}")
             lines.append(f"To cut all the same: --accept {' --accept '.join(self.stamp.failed)} (the sheets record it)")
@@ -91,6 +106,7 @@ def plan_pack(
     accept: Sequence[str] = (),
     tile_rectangles: bool = False,
     changes: tuple[str, ...] = (),
+    only: Sequence[str] = (),
 ) -> PlannedPack:
     """Return the pack to write: templates drawn and tiles counted.
 
@@ -102,12 +118,17 @@ def plan_pack(
     tile_rectangles : bool
         Tile rectangles as well; they get a card in any case.
     changes : what was set for this run and is not in the file; every sheet says so
+    only : names of `PARTS`; empty for everything
 
     Raises
     ------
     ExportError
-        A rule to accept does not fail, or a template cannot be drawn.
+        A rule to accept does not fail, a part has no such name, or a template cannot be drawn.
     """
+    if strange := [part for part in only if part not in PARTS]:
+        raise ExportError(
+            f"--only {', '.join(strange)}: no part of a pack has that name; there are {', '.join(PARTS)}."
+        )
     failing = [finding.rule for finding in failed(skirt.findings)]
     unknown = [rule for rule in accept if rule not in failing]
     if unknown:
@@ -127,7 +148,8 @@ def plan_pack(
         plans = {paper: tile_plan(sheet, paper, making.printer_x, making.printer_y) for paper in wanted}
         templates.append(Template(piece, quantities, sheet, plans))
     strips = hull_strips(skirt.design, skirt.plan, skirt.sections, skirt.development.panels)
-    return PlannedPack(skirt, digest, stamp, tuple(templates), strips)
+    parts = tuple(part for part in PARTS if part in only)
+    return PlannedPack(skirt, digest, stamp, tuple(templates), strips, parts)
 
 
 def write_pack(planned: PlannedPack, out: Path, progress: Progress = lambda done, total, what: None) -> list[str]:
@@ -138,64 +160,44 @@ def write_pack(planned: PlannedPack, out: Path, progress: Progress = lambda done
     ExportError
         `out` holds something that is not a pack of ours, or cannot be written.
     """
-    makers = _makers(planned)
     staged = stage_folder(out)
+    names = []
     try:
-        hashes = {}
-        for done, (name, make) in enumerate(makers):
-            progress(done, len(makers), name)
-            data = make()
+        for name, data in _files(planned, progress):
             target = staged / name
             target.parent.mkdir(parents=True, exist_ok=True)
             write_bytes(target, data)
-            hashes[name] = hashlib.sha256(data).hexdigest()
-        write_bytes(staged / MANIFEST, _manifest(planned, hashes))
+            names.append(name)
         swap_folder(staged, out, is_pack)
     except BaseException:
         discard_folder(staged)
         raise
-    progress(len(makers), len(makers), "done")
-    return [*hashes, MANIFEST]
+    return names
 
 
-def is_pack(folder: Path) -> bool:
-    """Tell whether `folder` holds a pack that this program wrote and nothing else."""
-    return _listed(folder) is not None and not strangers(folder)
-
-
-def _listed(folder: Path) -> set[str] | None:
-    """Return the names in a pack's manifest, or None where there is none of ours."""
-    try:
-        manifest = plain_json.loads((folder / MANIFEST).read_text(encoding="utf-8"))
-        return set(manifest["files"]) if manifest["format"] == FORMAT else None
-    except (OSError, ValueError, KeyError, TypeError):
-        return None
-
-
-def strangers(folder: Path) -> list[str]:
-    """Return the files in a pack that its manifest does not list: somebody put them there."""
-    listed = (_listed(folder) or set()) | {MANIFEST}
-    there = (path for path in sorted(folder.rglob("*")) if not path.is_dir())
-    return [name for path in there if (name := path.relative_to(folder).as_posix()) not in listed]
-
-
-def check_target(out: Path) -> None:
-    """Refuse a place for a pack before any work is done.
+def write_zip(planned: PlannedPack, out: Path, progress: Progress = lambda done, total, what: None) -> list[str]:
+    """Write the pack as one ZIP file, named in one step when it is whole; return the names of the files in it.
 
     Raises
     ------
     ExportError
-        `out` is a file, a folder with other things in it, or a pack to which somebody added files.
+        `out` cannot be written.
     """
-    if out.exists() and not out.is_dir():
-        raise ExportError(f"{out} is a file; give the name of a folder.")
-    if not out.is_dir() or not any(out.iterdir()):
-        return
-    if _listed(out) is None:
-        raise ExportError(f"{out} holds other things and no pack of this program; give the name of a new folder.")
-    if added := strangers(out):
-        names = ", ".join(added[:5]) + (" ..." if len(added) > 5 else "")
-        raise ExportError(f"{out} is a pack, and somebody put files into it: {names}. Move them, or give another name.")
+    made = dict(_files(planned, progress))
+    write_bytes(out, archive.render(made))
+    return list(made)
+
+
+def _files(planned: PlannedPack, progress: Progress) -> Iterator[tuple[str, bytes]]:
+    """Yield every file of the pack by name as it is made, the manifest last."""
+    makers, hashes = _makers(planned), dict[str, str]()
+    for done, (name, make) in enumerate(makers):
+        progress(done, len(makers), name)
+        data = make()
+        hashes[name] = hashlib.sha256(data).hexdigest()
+        yield name, data
+    yield MANIFEST, _manifest(planned, hashes)
+    progress(len(makers), len(makers), "done")
 
 
 def _manifest(planned: PlannedPack, hashes: dict[str, str]) -> bytes:
@@ -206,6 +208,7 @@ def _manifest(planned: PlannedPack, hashes: dict[str, str]) -> bytes:
         "design": {"name": project.name, "revision": project.revision, "sha256": planned.digest},
         "failed": list(planned.stamp.failed),
         "accepted": list(planned.stamp.accepted),
+        **({"only": list(planned.only)} if planned.only else {}),
         "files": dict(sorted(hashes.items())),
     }
     return json.render(data).encode()
@@ -217,12 +220,13 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
     makers: list[tuple[str, Maker]] = [
         ("00-read-me.pdf", lambda: pdf.render(_read_me(planned))),
         ("overview.png", lambda: pdf.render_png(_overview(skirt), 150.0)),
-        ("drawings/plan.pdf", lambda: pdf.render([plan_sheet(skirt, stamp)])),
+        ("drawings/plan.pdf", lambda: pdf.render(plan_sheets(skirt, stamp))),
         ("drawings/air.pdf", lambda: pdf.render(air_sheets(skirt, stamp))),
         ("drawings/sections.pdf", lambda: pdf.render(section_sheets(skirt, stamp))),
         ("drawings/hull.pdf", lambda: pdf.render(hull_sheets(skirt, stamp))),
         ("hull-offsets.csv", lambda: csv.render(hull_offsets(skirt.hull), COLUMNS).encode()),
         *_strip_makers(planned),
+        *_former_makers(planned),
         ("cut-list.csv", lambda: cut_list(planned).encode()),
         ("skirt.glb", lambda: glb.render(skirt_meshes(skirt))),
         ("results.json", lambda: json.render(results(skirt, planned.digest)).encode()),
@@ -230,7 +234,13 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
     makers += [(f"tiles-{paper}/00-printer-test.pdf", _printer_test(paper)) for paper in PAPERS]
     for template in planned.templates:
         makers += _template_makers(planned, template)
-    return makers
+    return [(name, make) for name, make in makers if _belongs(name, planned.only)]
+
+
+def _belongs(name: str, only: Sequence[str]) -> bool:
+    """Tell whether a file is in a pack of these parts; files of no part are in every pack."""
+    parts = [part for part, begins in PARTS.items() if name.startswith(begins)]
+    return not only or not parts or any(part in only for part in parts)
 
 
 def _strip_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
@@ -241,6 +251,17 @@ def _strip_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
     if max(sheet.width, sheet.height) <= pdf.LONGEST_PAGE:
         makers.append(("strips/hull-strips.pdf", lambda: pdf.render([sheet])))
     makers += [(f"strips/hull-strips-{paper}.pdf", _tiled(planned, sheet, paper, None)) for paper in PAPERS]
+    return makers
+
+
+def _former_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
+    """Return the true-size sections, to plot, to cut and on tiles."""
+    makers: list[tuple[str, Maker]] = []
+    for sheet in former_sheets(planned.skirt, planned.stamp):
+        if max(sheet.width, sheet.height) <= pdf.LONGEST_PAGE:
+            makers.append((f"formers/{sheet.name}.pdf", lambda sheet=sheet: pdf.render([sheet])))  # type: ignore[misc]
+        makers.append((f"formers/{sheet.name}.dxf", lambda sheet=sheet: dxf.render(sheet).encode()))  # type: ignore[misc]
+        makers += [(f"formers/{sheet.name}-{paper}.pdf", _tiled(planned, sheet, paper, None)) for paper in PAPERS]
     return makers
 
 
@@ -320,9 +341,10 @@ def _size_words(size: Floats, show: Show) -> str:
 
 FILES = (
     ("00-read-me.pdf", "this"),
-    ("drawings/", "the plan; a section at bow, side, stern and corners; the air; what the hull must be"),
+    ("drawings/", "the plan; sections and what they carry; the air; what the hull must be"),
     ("hull-offsets.csv", "the hull's lines by station"),
     ("strips/", "strips to wrap along the hull for drilling, plotted or on tiles, and their distances"),
+    ("formers/", "the section at bow, side, stern and corners at true size, for a board to build to"),
     ("templates/", "every template at true size: PDF to plot; DXF, SVG to cut, each hand"),
     ("tiles-A4/, tiles-Letter/", "the same cut into office pages, and the printer test page"),
     ("cards/", "rectangles to measure and mark by hand"),
@@ -340,7 +362,8 @@ def _read_me(planned: PlannedPack) -> list[Sheet]:
         facts.insert(1, f"Changed    for this pack, not in the file: {', '.join(planned.stamp.changes)}")
     findings = finding_lines(skirt.findings)
     paper = skirt.design.making.paper
-    return read_me_sheets(_rows(planned), FILES, facts, findings, planned.stamp, paper)
+    there = tuple(row for row in FILES if _belongs(row[0], planned.only))
+    return read_me_sheets(_rows(planned), there, facts, findings, planned.stamp, paper)
 
 
 def cut_list(planned: PlannedPack) -> str:

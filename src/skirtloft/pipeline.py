@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+import numpy as np
+
+from skirtloft.checks.behaviour_rules import behaviour_findings, corner_cloth_finding
 from skirtloft.checks.check import check
 from skirtloft.checks.finding import Finding
-from skirtloft.checks.making_rules import making_findings
+from skirtloft.checks.service_rules import service_findings
 from skirtloft.design.model import Design
 from skirtloft.errors import SolveError
 from skirtloft.lift.match import match_air
@@ -15,17 +18,23 @@ from skirtloft.lift.system import mean_discharge, tip_runs
 from skirtloft.lift.types import LiftAir
 from skirtloft.maths.frozen import frozen_array
 from skirtloft.physics.air import air_density
+from skirtloft.physics.behaviour import SectionBehaviour, section_behaviour
 from skirtloft.physics.cushion import support
 from skirtloft.physics.design_case import rest_under, sections_of
+from skirtloft.physics.diaphragm_case import hang_half, solve_with_margin
 from skirtloft.physics.escape import opening_area
 from skirtloft.physics.segment_cloth import segment_cloth
 from skirtloft.physics.segment_shape import segment_shape
 from skirtloft.physics.statics import solve_statics
 from skirtloft.physics.statics_types import LoopCloth, SectionStatics, TurnedSections
 from skirtloft.physics.types import Cushion, Sections
+from skirtloft.pieces.corner_cloth import CornerCloth, corner_cloth
 from skirtloft.pieces.cut_pieces import each_piece
 from skirtloft.pieces.types import CutPiece
+from skirtloft.service.diaphragm import diaphragm_result, slack_pressure
+from skirtloft.service.in_service import InService, in_service
 from skirtloft.shape.develop import Development, develop
+from skirtloft.shape.diaphragm_place import diaphragm_place
 from skirtloft.shape.hull_lines import HullLines, hull_lines
 from skirtloft.shape.own_pitch import station_pitches
 from skirtloft.shape.plan import lay_out
@@ -50,12 +59,18 @@ class Skirt:
         The same measured from the hull edge.
     rests : TurnedSections, (loads, stations)
         Where the same cloth comes to rest under each load; the first does not move.
+    behaviour : SectionBehaviour
+        What the sections do when something moves them.
     development : Development
         Loop panels unrolled flat.
+    corner_cloth : CornerCloth
+        Allowance at the hull edge of corner panels.
     pieces : tuple of CutPiece
     findings : tuple of Finding
     hull : HullLines
         What the hull must be.
+    service : InService
+        The cloth in use: diaphragm, pulls, mass, the craft at rest.
     """
 
     design: Design
@@ -65,10 +80,13 @@ class Skirt:
     statics: SectionStatics
     sections: Sections
     rests: TurnedSections
+    behaviour: SectionBehaviour
     development: Development
+    corner_cloth: CornerCloth
     pieces: tuple[CutPiece, ...]
     findings: tuple[Finding, ...]
     hull: HullLines
+    service: InService
 
 
 def build(design: Design, cut: bool = True) -> Skirt:
@@ -94,16 +112,32 @@ def build(design: Design, cut: bool = True) -> Skirt:
     air = match_air(design, plan)
     statics = equilibrium(design, plan, cushions[0].pressure)
     sections = sections_of(statics)
-    rests = rest_under(statics, [cushion.pressure for cushion in cushions])
+    diaphragm = diaphragm_result(design, plan, statics, diaphragm_place(design, plan))
+    rests = rest_under(statics, [cushion.pressure for cushion in cushions], slack_pressure=slack_pressure(diaphragm))
+    behaviour = section_behaviour(statics, rests)
     development = develop(plan, sections)
-    findings = check(design, plan, cushions, air, sections, development, ())
-    hull = hull_lines(design, plan, sections)
-    skirt = Skirt(design, plan, cushions, air, statics, sections, rests, development, (), findings, hull)
-    return with_pieces(skirt) if cut else skirt
+    cloth = corner_cloth(design, plan, statics, behaviour.quarter_rule)
+    skirt = Skirt(
+        design=design,
+        plan=plan,
+        cushions=cushions,
+        air=air,
+        statics=statics,
+        sections=sections,
+        rests=rests,
+        behaviour=behaviour,
+        development=development,
+        corner_cloth=cloth,
+        pieces=(),
+        findings=(),
+        hull=hull_lines(design, plan, sections),
+        service=in_service(design, plan, cushions, (statics, rests, ()), diaphragm),
+    )
+    return with_pieces(skirt) if cut else replace(skirt, findings=_findings(skirt))
 
 
 def with_pieces(skirt: Skirt, between: Callable[[], None] = lambda: None) -> Skirt:
-    """Return a skirt that was built without its pieces with them, and with the rules on them.
+    """Return a skirt that was built without its pieces with them, and with what follows from them.
 
     Parameters
     ----------
@@ -116,13 +150,25 @@ def with_pieces(skirt: Skirt, between: Callable[[], None] = lambda: None) -> Ski
     ShapeError
         A piece cannot be cut.
     """
-    design, plan, development = skirt.design, skirt.plan, skirt.development
-    pieces = []
-    for piece in each_piece(design, plan, development.panels):
-        pieces.append(piece)
+    cut = []
+    for piece in each_piece(skirt.design, skirt.plan, skirt.development.panels, skirt.corner_cloth.cut):
+        cut.append(piece)
         between()
-    making = making_findings(design, development, tuple(pieces)) if pieces else []
-    return replace(skirt, pieces=tuple(pieces), findings=(*skirt.findings, *making))
+    parts = (skirt.statics, skirt.rests, tuple(cut))
+    service = in_service(skirt.design, skirt.plan, skirt.cushions, parts, skirt.service.diaphragm)
+    whole = replace(skirt, pieces=tuple(cut), service=service)
+    return replace(whole, findings=_findings(whole))
+
+
+def _findings(skirt: Skirt) -> tuple[Finding, ...]:
+    """Return every finding on what is there of a skirt."""
+    design, plan, cushions = skirt.design, skirt.plan, skirt.cushions
+    return (
+        *check(design, plan, cushions, skirt.air, skirt.sections, skirt.development, skirt.pieces),
+        *behaviour_findings(design, plan, skirt.behaviour),
+        corner_cloth_finding(skirt.corner_cloth),
+        *service_findings(design, plan, cushions, skirt.service),
+    )
 
 
 def support_loads(design: Design, plan: Plan) -> tuple[Cushion, ...]:
@@ -148,7 +194,7 @@ def support_loads(design: Design, plan: Plan) -> tuple[Cushion, ...]:
 
 
 def equilibrium(design: Design, plan: Plan, pressure: float) -> SectionStatics:
-    """Return the sections at every station for the design case, bulge of the faces and weight of the cloth in.
+    """Return the sections at every station for the design case, bulge of the faces, weight and diaphragm in.
 
     Every run and corner by its own fitted pitch; the station between two by the straight run's (see `own_pitch`).
 
@@ -163,18 +209,24 @@ def equilibrium(design: Design, plan: Plan, pressure: float) -> SectionStatics:
         stations.depth, stations.face_angle, pitch, inboard=stations.inboard, drop=stations.drop, radius=radius
     )
     offset, rise = stations.offset, stations.hull_z - stations.depth
-    if not design.skirt.weight:
-        return _possible(plan, solve_statics(shape, offset, rise, pressure))
-    segment = segment_cloth(
-        shape,
-        areal_mass=cloth.segment.mass,
-        seam=making.seam,
-        hem=making.hem,
-        tip_trim=making.tip_trim,
-        joint=making.joint,
-    )
-    loop = LoopCloth(frozen_array(cloth.loop.mass), frozen_array(making.joint))
-    return _possible(plan, solve_statics(shape, offset, rise, pressure, segment=segment, loop=loop))
+    segment, loop = None, None
+    if design.skirt.weight:
+        segment = segment_cloth(
+            shape,
+            areal_mass=cloth.segment.mass,
+            seam=making.seam,
+            hem=making.hem,
+            tip_trim=making.tip_trim,
+            joint=making.joint,
+        )
+        loop = LoopCloth(frozen_array(cloth.loop.mass), frozen_array(making.joint))
+    place, wanted = diaphragm_place(design, plan), design.skirt.diaphragm
+    if place is None or wanted is None or not place.margin.any():
+        return _possible(plan, solve_statics(shape, offset, rise, pressure, segment=segment, loop=loop))
+    if segment is not None:
+        segment = hang_half(segment, shape, np.where(place.margin > 0.0, wanted.cloth * place.span, 0.0))
+    solved = solve_with_margin(shape, offset, rise, pressure, place.margin, segment=segment, loop=loop)
+    return _possible(plan, solved)
 
 
 def _possible(plan: Plan, statics: SectionStatics) -> SectionStatics:

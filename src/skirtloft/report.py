@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from skirtloft.checks.finding import Finding
+from skirtloft.design.model import Show
 from skirtloft.design.units import (
     format_area,
     format_flow,
@@ -53,9 +56,49 @@ def plain_lines(skirt: Skirt) -> list[str]:
         f"Sizes     hover height {format_length(size['hover_height_m'], show)};"
         f" inflated {format_length(size['overall_width_m'], show)} wide"
         f" and {format_length(size['overall_length_m'], show)} long",
+        _rest_line(skirt),
         *_loop_lines(skirt),
+        *_diaphragm_lines(skirt),
         _piece_line(skirt),
+        *_mass_line(skirt),
     ]
+
+
+def _rest_line(skirt: Skirt) -> str:
+    """Return the sizes without lift: for the trailer, the garage and the ground."""
+    show, hanging = skirt.design.project.show, skirt.service.rest.free_extent
+    return (
+        f"          skirt hanging {format_length(hanging.width, show)} wide, at most"
+        f" {format_length(hanging.width_bound, show)}, and {format_length(hanging.length, show)} long"
+    )
+
+
+def _diaphragm_lines(skirt: Skirt) -> list[str]:
+    """Return the diaphragm in one line: where it is possible, pull and load at which it goes slack."""
+    result, show = skirt.service.diaphragm, skirt.design.project.show
+    if result is None:
+        return []
+    if not result.is_there.any():
+        return ["Margin    no diaphragm is possible as asked: loops are cut for balance, see what to change"]
+    sized, there = result.sized, result.is_there
+    straight = there & np.array([not run.endswith("corner") for run in skirt.plan.stations.runs])
+    pull = float(sized.tension[straight if straight.any() else there].max())
+    strips = sum(run.strips for run in result.runs)
+    return [
+        f"Margin    {float(sized.margin[there].min()):.2g} of the diaphragm; it pulls up to {pull:.3g} N/m on straight"
+        f" runs (computed), slack below {format_mass(float(result.slack_mass[there].max()), show)}",
+        f"          its {strips} strips are not among the pieces: finished sizes are in the results, diaphragm.runs;"
+        " the loop is cut short for it, do not fly without",
+    ]
+
+
+def _mass_line(skirt: Skirt) -> list[str]:
+    """Return the mass of the skirt by part in one line; nothing where no pieces are cut."""
+    weight, show = skirt.service.weight, skirt.design.project.show
+    if weight is None:
+        return []
+    parts = ", ".join(f"{part.part} {format_mass(part.mass, show)}" for part in weight.parts)
+    return [f"Mass      skirt {format_mass(weight.table.mass, show)}: {parts}"]
 
 
 def fan_line(skirt: Skirt) -> str:
@@ -82,18 +125,28 @@ def fan_line(skirt: Skirt) -> str:
 
 
 def _loop_lines(skirt: Skirt) -> list[str]:
-    """Loop length at bow, side and stern beside the quarter rule's."""
+    """Loop length at bow, side and stern beside the quarter rule's, and the joint's height on the latter."""
     show, sections, stations = skirt.design.project.show, skirt.sections, skirt.plan.stations
     lines: list[str] = []
     for run in ("bow", "side", "stern"):
         if run not in stations.runs:
             continue
-        i = stations.runs.index(run)
+        i, rule = stations.runs.index(run), skirt.behaviour.quarter_rule
         lines.append(
             f"{'Loop' if not lines else '':10}{run} {format_length(float(sections.length[i]), show)}"
-            f" (quarter rule, without bulge and weight: {format_length(float(sections.quarter_rule_length[i]), show)})"
+            f" (quarter rule, without bulge and weight: {format_length(float(sections.quarter_rule_length[i]), show)},"
+            f" {_joint_words(float(rule.joint_rise[i]), show)})"
         )
     return lines
+
+
+def _joint_words(rise: float, show: Show) -> str:
+    """Return where a loop of the quarter rule's length would set the joint."""
+    if math.isnan(rise):
+        return "on which it comes to rest nowhere"
+    if abs(rise) < 0.0005:
+        return "the joint level"
+    return f"the joint then {format_length(abs(rise), show)} too {'high' if rise > 0.0 else 'low'}"
 
 
 def _piece_line(skirt: Skirt) -> str:
@@ -157,6 +210,8 @@ def number_text(value: float, unit: str) -> str:
         return f"{1000 * value:.4g} mm" if abs(value) >= 0.001 or value == 0 else f"{1000 * value:.2g} mm"
     if unit == "rad":
         return f"{value * 57.29577951308232:.3g} deg"
+    if unit == "kg/m2":
+        return f"{1000 * value:.4g} g/m2"
     if unit == "1":
         return f"{value:.3g}"
     return f"{value:.4g} {unit}"

@@ -9,9 +9,11 @@ import numpy as np
 from skirtloft.checks.finding import Finding
 from skirtloft.lift.plain import air_results
 from skirtloft.maths.polylines import polyline_length
+from skirtloft.physics.behaviour_plain import station_behaviour, station_reactions
 from skirtloft.physics.section_room import loop_outermost_point
 from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
+from skirtloft.service.plain import service_results
 
 FORMAT = "skirtloft-results/1"
 
@@ -67,6 +69,14 @@ def results(skirt: Skirt, digest: str) -> dict[str, Any]:
         ],
         "sections": [_section(skirt, index) for index in range(len(plan.stations.ids))],
         "hull": _hull(skirt),
+        "corner_cloth": {
+            "hull_edge_allowance_m": skirt.corner_cloth.cut,
+            "wanted_m": skirt.corner_cloth.wanted,
+            "largest_difference_m": skirt.corner_cloth.difference,
+            "against": skirt.corner_cloth.rule,
+            "station": skirt.corner_cloth.station,
+        },
+        **service_results(plan.stations, skirt.service),
         "panels": [
             {
                 "id": panel.id,
@@ -123,6 +133,7 @@ def _section(skirt: Skirt, i: int) -> dict[str, Any]:
         "pressure_pa": sections.pressure,
         "loop_tension_n_per_m": sections.tension[i],
         "stiffness_nm_per_rad_per_m": sections.stiffness[i],
+        **station_behaviour(skirt.behaviour, i),
     }
 
 
@@ -175,6 +186,7 @@ def _rest(skirt: Skirt, load: int, i: int) -> dict[str, Any]:
         "tip_rise_m": rests.tip_rise[load, i],
         "tip_line_rise_m": rests.tip_line_rise[load, i],
         "tip_line_shift_m": rests.tip_line_shift[load, i],
+        "reactions": station_reactions(skirt.behaviour, load, i),
     }
 
 

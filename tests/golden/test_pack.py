@@ -91,7 +91,7 @@ def test_every_drawing_has_its_pages(folder: Path) -> None:
     text = [page.extract_text() for page in sections.pages]
     for run in dict.fromkeys(skirt_of("four-seat").plan.stations.runs):
         assert any(run.replace("_", " ") in page for page in text), run
-    assert len(pypdf.PdfReader(folder / "drawings/plan.pdf").pages) == 1
+    assert len(pypdf.PdfReader(folder / "drawings/plan.pdf").pages) == 2
     air = pypdf.PdfReader(folder / "drawings/air.pdf")
     assert len(air.pages) == 3
     assert all("Fans kill" in page.extract_text() for page in air.pages)

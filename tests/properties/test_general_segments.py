@@ -21,7 +21,7 @@ from skirtloft.pieces.types import CutPiece, Edge
 from skirtloft.pipeline import Skirt, build
 from skirtloft.shape.segment_field import line_points, tip_insets, web_insets
 from tests.designs import EXAMPLES, skirt_of
-from tests.properties.test_flow import scaled
+from tests.properties.test_flow import scaled, with_corner_cloth
 
 BLENDED = (
     ("skirt.bow.depth", "320 mm"),
@@ -206,7 +206,7 @@ def test_unlike_segments_scale() -> None:
     The stern is left as it is: there the hull's break comes within the 20 mm that merge stations at one size only.
     """
     one = skirt_of("four-seat", *BLENDED[:3])
-    big = build(scaled(one.design, 2.0))
+    big = build(scaled(with_corner_cloth(one), 2.0))
     np.testing.assert_allclose(big.sections.length, 2.0 * one.sections.length, rtol=1e-9)
     np.testing.assert_allclose(big.sections.angle, one.sections.angle, rtol=1e-9)
     np.testing.assert_allclose(np.nan_to_num(big.rests.turn), np.nan_to_num(one.rests.turn), atol=1e-9)

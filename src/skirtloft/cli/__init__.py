@@ -8,11 +8,11 @@ from typing import Any
 
 from typer.exceptions import Abort, TyperException
 
-from skirtloft.cli import design, desk, hull, questions
+from skirtloft.cli import design, desk, hull, questions, workshop
 from skirtloft.cli.shell import CANCELLED, app, launcher, refused
 from skirtloft.errors import SkirtloftError
 
-COMMANDS = (design, desk, questions, hull)  # importing them registers their commands, in this order
+COMMANDS = (design, desk, hull, questions, workshop)  # importing them registers their commands, in this order
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

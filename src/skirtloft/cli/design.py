@@ -90,17 +90,29 @@ def pack(
     tile_all: Annotated[
         bool, typer.Option("--tile-all", help="Tile rectangles too; they have a card in any case.")
     ] = False,
+    zipped: Annotated[bool, typer.Option("--zip", help="One ZIP file in place of a folder: DIR.zip.")] = False,
+    only: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="PARTS",
+            help="Only these: drawings, strips, formers, templates, tiles, cards, cut-list, model, results;"
+            " several with commas.",
+        ),
+    ] = None,
 ) -> int:
     """Write the build pack: templates, tiles, cards, drawings, cut list, 3D model, results."""
-    from skirtloft.pack import check_target, plan_pack, write_pack
+    from skirtloft.pack import plan_pack, write_pack, write_zip
+    from skirtloft.pack_place import check_target, check_zip
     from skirtloft.report import finding_lines, verdict_line
 
-    check_target(out)
+    target = out if not zipped or out.suffix.lower() == ".zip" else out.with_name(f"{out.name}.zip")
+    (check_zip if zipped else check_target)(target)
     skirt, digest = built(design, changes)
-    planned = plan_pack(skirt, digest, accept or [], tile_all, tuple(changes or ()))
+    parts = [name.strip() for words in only or [] for name in words.split(",") if name.strip()]
+    planned = plan_pack(skirt, digest, accept or [], tile_all, tuple(changes or ()), parts)
     print(verdict_line(skirt))
     for line in (*changed_lines(changes), *finding_lines(skirt.findings), *planned.lines()):
         print(line)
-    written = write_pack(planned, out, show_progress)
-    print(f"Wrote {len(written)} files to {out}. Start with {out / '00-read-me.pdf'}.")
+    written = (write_zip if zipped else write_pack)(planned, target, show_progress)
+    print(f"Wrote {len(written)} files to {target}. Start with {target / '00-read-me.pdf'}.")
     return exit_code(skirt)

@@ -31,6 +31,52 @@ class Default:
     source: str
 
 
+MEMORY = "from memory, not looked up"
+
+DIAPHRAGM: dict[str, Default] = {
+    "skirt.diaphragm.margin": Default(0.2, "Middle of 0.15 to 0.25: covers load, heave and sewing.", TRADE),
+    "skirt.diaphragm.feed": Default(
+        "through", "Holes for all the lift air cost little where they are not needed.", OURS
+    ),
+    "skirt.diaphragm.cloth": Default("200 g/m2", "Light coated cloth: it is not in the wear.", OURS),
+    "skirt.diaphragm.stretch": Default(
+        "50 kN/m", "Pull per unit stretch of an inflation model, not of a tested cloth.", OURS
+    ),
+    "skirt.diaphragm.steepness": Default(
+        0.3, "A diaphragm nearer to the line from joint to inner fixing pulls without bound.", f"derived; limit: {OURS}"
+    ),
+    "skirt.diaphragm.heave": Default(0.5, "Upward acceleration, in g, at which it must stay taut.", OURS),
+    "skirt.diaphragm.pressure_share": Default(
+        0.5, "Share of the design pressure at which it must stay taut in that heave.", OURS
+    ),
+    "skirt.diaphragm.lip_suction": Default(
+        "3 mm", "Pull on the lip over pressure: 0.3 over a lip of 10 mm; assumed, unmeasured.", OURS
+    ),
+    "skirt.diaphragm.imperfection": Default(0.0, "No further share for sewing and lengths that are off.", OURS),
+    "skirt.diaphragm.over_pressure": Default(
+        0.02, "Loop over cushion pressure allowed where the lift air passes the vents.", OURS
+    ),
+    "skirt.diaphragm.lag": Default(0.01, "Difference of loop and cushion allowed, share of the swing.", OURS),
+    "skirt.diaphragm.swing": Default(0.3, "Pressure swing of a bouncing cushion over its mean.", OURS),
+    "skirt.diaphragm.frequency": Default(
+        "9 Hz", "Upper end of 5 to 9 Hz of a bouncing skirt.", "derived: our own model of bounce, not measured"
+    ),
+    "hull.skids.height": Default("0 mm", "Without skids she sits on the flat of the bottom.", OURS),
+}
+
+FITTINGS: dict[str, Default] = {
+    "making.stitch": Default("301", "Lockstitch of ISO 4915, what a sewing machine at home makes.", TRADE),
+    "making.stitch_length": Default("4.5 mm", "Middle of 4 to 5 mm: shorter stitches tear like a stamp.", TRADE),
+    "making.rows": Default(2, "Two rows of stitches 6 to 8 mm apart.", TRADE),
+    "making.glued": Default(False, "Laps are sewn only; glue adds its weight and takes peel off the stitches.", OURS),
+    "making.shock": Default(3.0, "Pressure of a slap over that of hover; no published factor was found.", TRADE),
+    "making.fittings.bolt": Default("6.5 g", "M5 bolt 16 mm long with nut and two washers.", MEMORY),
+    "making.fittings.tie": Default("3 g", "One tie at an inner fixing.", MEMORY),
+    "making.fittings.strip": Default("162 g/m", "Aluminium strip 20 x 3 mm at 2700 kg/m3.", f"derived; size: {OURS}"),
+    "making.fittings.thread": Default("90 tex", "Thread of the middle size.", TRADE),
+    "making.fittings.glue": Default("200 g/m2", "Dry glue on a lap, both sides.", MEMORY),
+}
+
 DEFAULTS: dict[str, Default] = {
     "project.revision": Default("A", "A first issue is revision A.", OURS),
     "project.show": Default("metric", "Cutters and plotters work in millimetres.", OURS),
@@ -46,6 +92,7 @@ DEFAULTS: dict[str, Default] = {
         "0 mm", "The inner fixing is level with the joint: the trade's web, upper edge level.", TRADE
     ),
     "skirt.weight": Default(True, "Cloth weight lowers a side joint by a centimetre or so.", "derived"),
+    **DIAPHRAGM,
     "skirt.stations_per_corner": Default(
         7, "A station at least every 15 deg keeps corner panels within cutting tolerance.", OURS
     ),
@@ -83,6 +130,7 @@ DEFAULTS: dict[str, Default] = {
         "along", "Along the skirt the pieces are longest, so fewer seams fall across the pull.", TRADE
     ),
     "cloth.face_side": Default(True, "Coated cloth has a side that faces out.", OURS),
+    "cloth.one_way": Default(False, "Plain weave pulls and looks alike from both ends of the roll.", OURS),
     "making.seam": Default("25 mm", "One-inch lap.", TRADE),
     "making.hull_edge": Default("40 mm", "Top hem of 30 to 40 mm, folded under the edge strip.", TRADE),
     "making.joint": Default("25 mm", "Room for the row of joint bolts outside the sewn line.", TRADE),
@@ -91,9 +139,21 @@ DEFAULTS: dict[str, Default] = {
     "making.hole": Default("6 mm", "Passes an M5 bolt or a 5 mm tie.", TRADE),
     "making.hole_pitch": Default("60 mm", "Fixing pitch of 50 to 75 mm on an edge strip.", TRADE),
     "making.hole_edge": Default("15 mm", "Nearer than 15 mm to the cut edge a bolt tears out.", TRADE),
+    **FITTINGS,
     "making.paper": Default("A4", "The sheet of most home printers.", OURS),
     "making.printer_x": Default(1.0, "No correction until the printed test page has been measured.", OURS),
     "making.printer_y": Default(1.0, "No correction until the printed test page has been measured.", OURS),
+    "materials.join": Default("glued and sewn", "Stitches stop peel, glue carries the shear and seals.", TRADE),
+    "materials.stitch": Default("301", "Lockstitch of a home or walking-foot machine.", "ISO 4915 numbers; " + TRADE),
+    "materials.stitch_rows": Default(2, "Two rows, 6 to 8 mm apart.", TRADE),
+    "materials.thread_spare": Default(1.25, "Thread ends, bobbins and seams unpicked.", OURS),
+    "materials.glue": Default("300 g/m2", "Two to three thin coats on both faces of the lap.", "from memory"),
+    "materials.spares": Default(0.1, "A tenth of the segments, cut from the same cloth.", TRADE),
+    "materials.least_spares": Default(6, "Six, some of each hand, where a tenth is fewer.", TRADE),
+    "prices.currency": Default("", "No currency is assumed.", OURS),
+    "prices.per": Default("1 m", "Cloth is sold by the metre off the roll; in yards write 3 ft.", TRADE),
+    "layout.gap": Default("6 mm", "Room for a knife or hot knife between two pieces.", TRADE),
+    "layout.margin": Default("10 mm", "Selvedges are thick, marked or bare of coating.", TRADE),
 }
 
 # Assumptions of the comparison of skirt kinds that the file may replace, by kind.
@@ -155,6 +215,23 @@ WHEN_ABSENT: dict[str, str] = {
     "hull.fixing.line": "the inner fixings are given by run, or not at all",
     "hull.fixing.line.radius": "the vertex stays sharp in plan",
     "hull.fixing.line.through": "the piece to the next point is straight",
+    "craft.seats": "the mass of the heaviest load picks the usual weight of cloth",
+    "cloth.strength": "the pull is told, but nothing is judged by the cloth's strength",
+    "cloth.tear": "nothing is judged by what the cloth holds once torn",
+    "making.thread_strength": "nothing is judged by the strength of a sewn seam",
+    "hull.skids": "all defaults of its keys",
+    "hull.skids.inboard": "whether tips can come to lie under a skid is not told",
+    "making.fittings": "all defaults of its keys",
+    "skirt.diaphragm": "loops are cut for balance, without a diaphragm",
+    "skirt.diaphragm.vent_diameter": "the program chooses the vents",
+    "skirt.diaphragm.vents_per_pitch": "the program chooses the vents",
+    **{f"skirt.diaphragm.{run}": "as the whole diaphragm" for run in ("bow", "side", "stern")},
+    **{f"skirt.diaphragm.{run}.margin": "the margin of the whole diaphragm" for run in ("bow", "side", "stern")},
+    **{
+        f"skirt.diaphragm.{run}.{key}": "as the run beside it that tells it; where none does, the place is looked for"
+        for run in ("bow", "side", "stern")
+        for key in ("height", "inboard")
+    },
     "hull.bottom": "the planing surface runs straight from the hull edge through the inner fixing to the flat",
     "hull.bottom.bow": "as the run beside it",
     "hull.bottom.side": "as the run beside it",
@@ -196,7 +273,31 @@ WHEN_ABSENT: dict[str, str] = {
     "skirt.joint_line.run": "only the last point, where no piece begins",
     "skirt.joint_line.radius": "the vertex stays sharp in plan, which only a straight-on vertex can",
     "skirt.joint_line.through": "the piece to the next point is straight",
+    "layout": "all defaults of its keys",
+    "materials": "all defaults of its keys",
+    "materials.wear_height": "no wear cloth on the tips",
+    "materials.wear_mass": "the mass of the segment cloth",
+    "prices": "nothing is priced",
+    **{
+        f"prices.{key}": "shown as not priced"
+        for key in (
+            "loop_cloth",
+            "segment_cloth",
+            "wear_cloth",
+            "thread",
+            "glue",
+            "strip",
+            "bolt",
+            "washer",
+            "eyelet",
+            "tie",
+        )
+    },
+    "layout.roll": "everything is cut from one new roll of the cloth's width",
+    "layout.roll.width": "the roll_width of its cloth",
+    "layout.roll.length": "as long as it takes",
     "air": "all defaults of its keys",
     "making": "all defaults of its keys",
+    "making.hull_edge_corner": "20 mm more than the rules differ on a corner's loop, never less than hull_edge",
     "craft.load.items": "mass, x, y and z are given outright",
 }

@@ -280,6 +280,10 @@ _TOLD_IN: dict[str, tuple[float, str]] = {
     "voltage": (1.0, "V"),
     "charge": (1.0 / 3600.0, "Ah"),
     "resistance": (1.0, "ohm"),
+    "force": (1.0, "N"),
+    "line_force": (0.001, "kN/m"),
+    "line_mass": (1000.0, "g/m"),
+    "frequency": (1.0, "Hz"),
 }
 
 

@@ -11,6 +11,8 @@ from typing import Annotated, Any, Literal
 from pydantic import model_validator
 
 from skirtloft.design.air_model import Air
+from skirtloft.design.cloth_model import Diaphragm, Fittings, Skids, Stitch, Strength, Tear
+from skirtloft.design.material_model import Materials, Prices
 from skirtloft.design.schema import (
     Allowance,
     Coordinate,
@@ -32,8 +34,9 @@ from skirtloft.design.schema import (
 )
 
 __all__ = [
-    "FORMAT", "Air", "Cloth", "Cloths", "CornerRadii", "Craft", "Design", "Hull", "HullPoint", "Item", "JointPoint",
-    "Load", "Making", "Number", "Project", "Quantity", "Record", "RunInset", "Show", "Skirt", "Words",
+    "FORMAT", "Air", "Cloth", "Cloths", "CornerRadii", "Craft", "CutRoll", "Design", "Hull", "HullPoint", "Item",
+    "JointPoint", "Laying", "Load", "Making", "Materials", "Number", "Prices", "Project", "Quantity", "Record",
+    "RunInset", "Show", "Skirt", "Words",
 ]  # fmt: skip
 
 FORMAT = "skirtloft-design/1"
@@ -75,8 +78,9 @@ class Load(Record):
 
 
 class Craft(Record):
-    """Load cases; the first is the design case."""
+    """Load cases; the first is the design case. `seats` picks the usual weight of cloth; left out, the mass does."""
 
+    seats: Annotated[int, Number(1, 12)] | None = None
     load: tuple[Load, ...]
 
 
@@ -135,13 +139,14 @@ class FlatBottom(Record):
 class Hull(Record):
     """Clearance [m] of the flat bottom above the tip plane, and the edge that carries the skirt.
 
-    A hull that exists may also say where its inner fixings and the edge of its flat bottom are.
+    A hull that exists may also say where its inner fixings and the edge of its flat bottom are, and its skids.
     """
 
     clearance: Annotated[float, Quantity("length", 0.03, 1.0)]
     edge: tuple[HullPoint, ...]
     fixing: Fixing | None = None
     bottom: FlatBottom | None = None
+    skids: Skids = Skids()
 
 
 class Inner(Record):
@@ -223,15 +228,23 @@ class Skirt(Record):
     stern: RunInset = RunInset()
     corner: CornerRadii = CornerRadii()
     joint_line: tuple[JointPoint, ...] | None = None
+    diaphragm: Diaphragm | None = None
 
 
 class Cloth(Record):
-    """Mass [kg/m2], width of the roll [m], way of the warp, and whether one side of the cloth must face out."""
+    """Mass [kg/m2], width of the roll [m], way of the warp, whether one side must face out, whether it runs one way.
+
+    `one_way` cloth has a pile, a print or a bow in its weave: no piece may be turned by half a turn. `strength` [N/m]
+    of a strip and `tear` [N] from the maker's sheet; without them nothing is judged by strength.
+    """
 
     mass: Annotated[float, Quantity("areal_mass", 0.03, 3.0)]
     roll_width: Annotated[float, Quantity("length", 0.3, 5.0)] = length_default("cloth.roll_width")
     warp: Warp = default("cloth.warp")
     face_side: bool = default("cloth.face_side")
+    one_way: bool = default("cloth.one_way")
+    strength: Strength | None = None
+    tear: Tear | None = None
 
 
 class Cloths(Record):
@@ -242,19 +255,47 @@ class Cloths(Record):
 
 
 class Making(Record):
-    """Allowances and holes [m], paper and printer correction."""
+    """Allowances and holes [m], stitches and thread [m, N], shock factor, paper and printer correction.
+
+    `hull_edge_corner` is the hull edge's allowance on corner panels.
+    """
 
     seam: Allowance = length_default("making.seam")
     hull_edge: Allowance = length_default("making.hull_edge")
+    hull_edge_corner: Allowance | None = None
     joint: Allowance = length_default("making.joint")
     hem: Allowance = length_default("making.hem")
     tip_trim: Allowance = length_default("making.tip_trim")
     hole: Annotated[float, Quantity("length", 0.001, 0.03)] = length_default("making.hole")
     hole_pitch: Annotated[float, Quantity("length", 0.01, 0.5)] = length_default("making.hole_pitch")
     hole_edge: Annotated[float, Quantity("length", 0.003, 0.1)] = length_default("making.hole_edge")
+    stitch: Stitch = default("making.stitch")
+    stitch_length: Annotated[float, Quantity("length", 0.001, 0.02)] = length_default("making.stitch_length")
+    rows: Annotated[int, Number(0, 6)] = default("making.rows")
+    thread_strength: Annotated[float, Quantity("force", 1.0, 1000.0)] | None = None
+    glued: bool = default("making.glued")
+    shock: Annotated[float, Number(1.0, 20.0)] = default("making.shock")
+    fittings: Fittings = Fittings()
     paper: Paper = default("making.paper")
     printer_x: Annotated[float, Number(0.9, 1.1)] = default("making.printer_x")
     printer_y: Annotated[float, Number(0.9, 1.1)] = default("making.printer_y")
+
+
+class CutRoll(Record):
+    """A roll or a leftover to cut from [m]; without a length it is as long as it takes."""
+
+    cloth: Literal["loop", "segment"]
+    name: Name
+    width: Annotated[float, Quantity("length", 0.3, 5.0)] | None = None
+    length: Annotated[float, Quantity("length", 0.2, 1000.0)] | None = None
+
+
+class Laying(Record):
+    """How pieces are laid out on the cloth [m]: between two of them, from the edges, and the rolls in their order."""
+
+    gap: Annotated[float, Quantity("length", 0.0, 0.1)] = length_default("layout.gap")
+    margin: Annotated[float, Quantity("length", 0.0, 0.2)] = length_default("layout.margin")
+    roll: tuple[CutRoll, ...] | None = None
 
 
 class Design(Record):
@@ -267,3 +308,6 @@ class Design(Record):
     air: Air = Air()
     cloth: Cloths
     making: Making = Making()
+    layout: Laying = Laying()
+    materials: Materials = Materials()
+    prices: Prices = Prices()

@@ -31,6 +31,10 @@ Kind = Literal[
     "voltage",
     "charge",
     "resistance",
+    "force",
+    "line_force",
+    "line_mass",
+    "frequency",
 ]
 
 INCH = 0.0254
@@ -108,6 +112,21 @@ UNITS: dict[Kind, dict[str, tuple[Fraction, Fraction]]] = {
     "voltage": {"V": (_ONE, _NONE)},
     "charge": {"Ah": (Fraction(3600), _NONE), "mAh": (Fraction("3.6"), _NONE)},
     "resistance": {"ohm": (_ONE, _NONE), "mohm": (Fraction("0.001"), _NONE)},
+    "force": {"N": (_ONE, _NONE), "kN": (Fraction(1000), _NONE), "lbf": (_POUND * _GRAVITY, _NONE)},
+    "line_force": {  # data sheets give the strength of a strip 50 mm wide
+        "N/m": (_ONE, _NONE),
+        "kN/m": (Fraction(1000), _NONE),
+        "N/mm": (Fraction(1000), _NONE),
+        **dict.fromkeys(("N/5cm", "N/50mm"), (Fraction(20), _NONE)),
+        "lbf/in": (_POUND * _GRAVITY / _INCH, _NONE),
+    },
+    "line_mass": {
+        "kg/m": (_ONE, _NONE),
+        "g/m": (Fraction("0.001"), _NONE),
+        **dict.fromkeys(("tex", "g/km"), (Fraction("0.000001"), _NONE)),
+        "lb/ft": (_POUND / _FOOT, _NONE),
+    },
+    "frequency": {"Hz": (_ONE, _NONE)},
 }
 
 EXAMPLES: dict[Kind, str] = {
@@ -126,6 +145,10 @@ EXAMPLES: dict[Kind, str] = {
     "voltage": '"48 V"',
     "charge": '"60 Ah"',
     "resistance": '"12 mohm"',
+    "force": '"62 N" or "14 lbf"',
+    "line_force": '"20 kN/m", "1200 N/50mm" or "115 lbf/in"',
+    "line_mass": '"162 g/m" or "90 tex"',
+    "frequency": '"9 Hz"',
 }
 
 LONGEST = 60  # letters in a quantity
@@ -153,7 +176,8 @@ PAIRS: dict[Kind, _Pair] = {
 _DECIMAL = r"(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d{1,2})?"
 _NUMBER = rf"(?:\d+\s+\d+\s*/\s*\d+|\d+\s*/\s*\d+|{_DECIMAL})"
 _UNIT = r"[A-Za-z]+(?:/[A-Za-z]+2?)?|°[CF]?|'|\""
-_POWERED_UNIT = r"[A-Za-z]+(?:2O|[23])?(?:/[A-Za-z]+[23]?)?"  # of kinds that never add two terms ("1ft3in" is a length)
+# Of kinds that never add two terms ("1ft3in" is a length).
+_POWERED_UNIT = r"[A-Za-z]+(?:2O|[23])?(?:/(?:50?)?[A-Za-z]+[23]?)?"
 _TERM = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>{_UNIT})", re.ASCII)
 _POWERED_TERM = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>{_POWERED_UNIT})", re.ASCII)
 _FIRST_KINDS = ("length", "mass", "areal_mass", "angle", "temperature")

@@ -13,6 +13,7 @@ from itertools import pairwise
 from typing import Any
 
 from skirtloft.design.air_keys import air_problems
+from skirtloft.design.cloth_keys import diaphragm_problems, making_problems
 from skirtloft.design.fields import NOTHING, Values
 from skirtloft.design.quantity import shown
 from skirtloft.design.segment_rules import segments_can_be_drawn
@@ -45,8 +46,8 @@ def broken_rules(values: Values, raw: Raw) -> Iterator[Problem]:
         _insets_are_one_each,
         _corners_have_radii,
         _joint_line_is_an_outline,
-        _holes_fit_their_allowance,
         _air_keys_fit,
+        _cloth_keys_fit,
     )
     for rule in rules:
         yield from rule(values, raw)
@@ -307,32 +308,12 @@ def _corners_of(runs: list[str]) -> set[str]:
     return corners
 
 
-def _holes_fit_their_allowance(values: Values, raw: Raw) -> Iterator[Problem]:
-    making = values.get("making", {})
-    hole, edge, joint, pitch = (making.get(key) for key in ("hole", "hole_edge", "joint", "hole_pitch"))
-    if hole is not None and edge is not None and joint is not None and joint < edge + hole / 2.0 - 1e-9:
-        need = 1000.0 * (edge + hole / 2.0)
-        yield Problem(
-            "making.joint",
-            given(raw, "making", "joint"),
-            f"The bolt holes do not fit: hole_edge and half a hole need {need:g} mm.",
-            f'joint = "{need:g} mm" or more would do, or a smaller hole or hole_edge.',
-        )
-    if hole is not None and edge is not None and edge < hole:
-        yield Problem(
-            "making.hole_edge",
-            given(raw, "making", "hole_edge"),
-            "The hole lies too near the cut edge to hold.",
-            f'"{1000.0 * hole:g} mm", one hole diameter, is the least; 15 mm is common practice.',
-        )
-    if hole is not None and pitch is not None and pitch < 2.0 * hole:
-        yield Problem(
-            "making.hole_pitch",
-            given(raw, "making", "hole_pitch"),
-            "The holes run into one another.",
-            f'"{2000.0 * hole:g} mm", two hole diameters, is the least; 50 to 75 mm is common practice.',
-        )
-
-
 def _air_keys_fit(values: Values, raw: Raw) -> Iterator[Problem]:
     yield from air_problems(values.get("air") or {}, raw.get("air"))
+
+
+def _cloth_keys_fit(values: Values, raw: Raw) -> Iterator[Problem]:
+    yield from making_problems(values.get("making") or {}, raw.get("making"))
+    skirt, told = values.get("skirt") or {}, raw.get("skirt")
+    if isinstance(skirt.get("diaphragm"), dict) and isinstance(told, dict):
+        yield from diaphragm_problems(skirt["diaphragm"], told.get("diaphragm"), _runs_of_the_hull(values))

@@ -212,6 +212,7 @@ def choose_sizes(seats: int, mass: float, length: float, beam: float, show: Show
     hull_radius = math.floor((corner - (tip_inset - tip_inside)) / step + 1e-9) * step
     segment, loop = next((tips, lighter) for most, tips, lighter in CLOTHS if seats <= most)
     return Sizes(
+        seats=seats,
         mass=mass,
         solo=min(mass, max(0.45 * mass, mass - SEAT_SHARE * seats) + PERSON),
         length=length,

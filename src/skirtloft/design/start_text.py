@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from skirtloft.design.air_text import air_tables
+from skirtloft.design.cloth_text import diaphragm_table, fittings_table, sewing_keys, skids_table, strength_keys
 from skirtloft.design.model import FORMAT, Show
 from skirtloft.design.quantity import OUNCE, POUND, YARD
 from skirtloft.design.units import format_length, format_mass, format_pressure
+from skirtloft.design.workshop_text import workshop_tables
 
 
 @dataclass(frozen=True)
@@ -18,6 +20,7 @@ class Sizes:
     `mass_height` the height of the masses above the bottom; `corner` the radius of the joint line.
     """
 
+    seats: int
     mass: float
     solo: float
     length: float
@@ -86,6 +89,7 @@ def design_text(name: str, date: str, show: Show, sizes: Sizes, pressure: float)
         _air(write),
         _cloth(write, sizes),
         _making(write),
+        workshop_tables(write),
     ]
     return "\n".join(aligned(line) for line in "\n".join(parts).split("\n"))
 
@@ -125,6 +129,9 @@ def _loads(write: Writer, sizes: Sizes) -> str:
 # Everything that lifts off: hull, engine, crew, fuel, water in the bilge. The first load is the design case: cloth
 # is cut for it. Each further load is solved with the same cloth. In place of mass, x, y and z a load may list
 # items = [{{ name = "engine", mass = "60 kg", x = "1.2 m", y = "0 m", z = "500 mm" }}, ...], which are summed.
+
+[craft]
+seats = {sizes.seats}  # for the usual weight of cloth; left out: by mass
 
 [[craft.load]]
 name = "full"
@@ -191,7 +198,7 @@ height = {height}
 # inboard = {write.length(sizes.inboard)}  # of the hull edge
 # [hull.bottom]
 # side = {write.length(1.1 * sizes.inboard)}  # how far inside the hull edge the flat of the bottom ends
-"""
+{skids_table(write, write.length(1.2 * sizes.inboard))}"""
 
 
 def _skirt(write: Writer, sizes: Sizes) -> str:
@@ -230,7 +237,7 @@ tip_inside = {tip_inside}
 bow = {corner}  # where bow meets side
 stern = {corner}  # where side meets stern
 # side = {corner}  # where two side pieces meet at an angle; left out: as bow
-"""
+{diaphragm_table(write, write.length(0.0), write.length(1.1 * sizes.inboard))}"""
 
 
 def _air(write: Writer) -> str:
@@ -259,13 +266,15 @@ mass = {write.cloth(sizes.loop_cloth)}  # finished cloth with its coating
 roll_width = {roll}  # usable width of the roll
 warp = "along"  # the warp runs "along" the skirt or "around" the section
 face_side = true  # true: one side of the cloth must face out, so hands are kept apart
-
+one_way = false  # true: pile, print or weave runs one way, so no piece is turned by half a turn
+{strength_keys(write, write.choice("24 kN/m", "137 lbf/in"), write.choice("100 N", "22 lbf"))}
 [cloth.segment]
 mass = {write.cloth(sizes.segment_cloth)}  # the tips wear: one grade heavier than the loop
 roll_width = {roll}
 warp = "around"  # down the face
 face_side = true
-"""
+one_way = false
+{strength_keys(write, write.choice("30 kN/m", "171 lbf/in"), write.choice("100 N", "22 lbf"))}"""
 
 
 def _making(write: Writer) -> str:
@@ -273,13 +282,14 @@ def _making(write: Writer) -> str:
 [making]  # cloth left outside the sewn or finished line, holes, paper
 seam = {write.choice("25 mm", "1 in")}  # lap between loop panels, and of face to web
 hull_edge = {write.choice("40 mm", "1 1/2 in")}  # top hem under the edge strip
+# hull_edge_corner = {write.choice("65 mm", "2 1/2 in")}  # on corner panels, to let out; left out: what it takes
 joint = {write.choice("25 mm", "1 in")}  # beyond the joint: it carries the row of bolts
 hem = {write.choice("15 mm", "5/8 in")}  # free edges of the webs
 tip_trim = {write.choice("15 mm", "5/8 in")}  # left on below the finished tip, to trim at the first hover
 hole = {write.choice("6 mm", "1/4 in")}  # for bolts and ties
 hole_pitch = {write.choice("60 mm", "2 1/2 in")}  # wanted spacing along the joint
 hole_edge = {write.choice("15 mm", "5/8 in")}  # centre of a hole to the cut edge
-paper = {write.choice("A4", "Letter")}  # A4 or Letter, for tiled templates
+{sewing_keys(write)}paper = {write.choice("A4", "Letter")}  # A4 or Letter, for tiled templates
 printer_x = 1.0  # from the printed test page: what its rule of 100 measures, over 100
 printer_y = 1.0
-"""
+{fittings_table(write)}"""

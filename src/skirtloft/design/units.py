@@ -31,6 +31,8 @@ __all__ = [
     "format_force",
     "format_hole_area",
     "format_length",
+    "format_line_load",
+    "format_line_moment",
     "format_mass",
     "format_power",
     "format_pressure",
@@ -47,6 +49,7 @@ __all__ = [
 
 GRAVITY = 9.80665  # [m/s2] standard gravity, CGPM 1901
 PSF = POUND * GRAVITY / FOOT**2  # [Pa] pound-force per square foot, by definition
+LINE_LOAD = POUND * GRAVITY / FOOT  # [N/m] pound-force per foot, by definition
 HORSEPOWER = 550.0 * FOOT * POUND * GRAVITY  # [W] mechanical horsepower, 550 ft lbf/s by definition
 
 
@@ -91,6 +94,16 @@ def format_power(value: float, show: Show = "metric") -> str:
     """Return a power [W] as ``850 W`` (below 1 kW), ``3.54 kW``, ``4.74 hp`` or both."""
     metric = f"{_digits(value, 3)} W" if abs(value) < 1000.0 else f"{_digits(value / 1000.0, 3)} kW"
     return _shown(metric, f"{_digits(value / HORSEPOWER, 3)} hp", show)
+
+
+def format_line_load(value: float, show: Show = "metric") -> str:
+    """Return a force per length [N/m] as ``92.4 N/m``, ``6.33 lbf/ft`` or both."""
+    return _shown(f"{_digits(value, 3)} N/m", f"{_digits(value / LINE_LOAD, 3)} lbf/ft", show)
+
+
+def format_line_moment(value: float, show: Show = "metric") -> str:
+    """Return a moment per length [N m / m] as ``45.5 N m/m``, ``10.2 lbf ft/ft`` or both."""
+    return _shown(f"{_digits(value, 3)} N m/m", f"{_digits(value / POUND / GRAVITY, 3)} lbf ft/ft", show)
 
 
 def format_temperature(value: float, show: Show = "metric") -> str:

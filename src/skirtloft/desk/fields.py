@@ -31,7 +31,7 @@ GROUPS: dict[str, tuple[str, ...]] = {
     "skirt": ("skirt",),
     "air": ("air",),
     "cloth": ("cloth",),
-    "making": ("making",),
+    "making": ("making", "materials", "prices", "layout"),
 }
 _FORMATTERS: dict[str, Any] = {
     "length": format_length,
@@ -51,7 +51,8 @@ def leaf(path: str) -> Json:
     """Return what never changes of a field: its name, meaning, kind, range, choices, default and its source."""
     hint = schema_paths()[path]
     told = meaning(path)
-    found: Json = {"label": told.label, "says": told.says, **_kind(hint)}
+    item = path.rpartition(".")[2].replace("_", " ").capitalize()
+    found: Json = {"label": item if told.label == "Price" else told.label, "says": told.says, **_kind(hint)}
     default = _default(path)
     if default is not None:
         found |= {"default": as_text(default.value), "reason": default.reason, "source": default.source}

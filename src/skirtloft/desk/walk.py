@@ -7,21 +7,20 @@ from typing import Any
 import numpy as np
 
 from skirtloft.design.units import format_length, format_pressure
-from skirtloft.drawing.page import page_room
-from skirtloft.drawing.section_sheet import TABLE_WIDTH, section_view
+from skirtloft.drawing.section_sheet import section_place
 from skirtloft.pipeline import Skirt
 
 
 def section_frame(skirt: Skirt, i: int) -> tuple[float, float, float]:
     """Return scale and origin of the section drawing at station `i`; see `drawings.Drawn.frame`."""
-    view = section_view(skirt, i)
+    _, view = section_place(skirt, i)
     return view.scale, view.x0, view.y0
 
 
 def section_crop(skirt: Skirt, i: int) -> tuple[float, float, float, float]:
     """Return the part of the section's page that is drawing: its table stands beside it as text; see `Drawn`."""
-    room = page_room(skirt.design.making.paper, landscape=True)
-    return (room.left, room.bottom, room.right - TABLE_WIDTH - 3.0, room.top)
+    drawing, _ = section_place(skirt, i)
+    return (drawing.left, drawing.bottom, drawing.right, drawing.top)
 
 
 def section_summary(skirt: Skirt, i: int) -> str:

@@ -62,7 +62,7 @@ def read_me_sheets(
     facts : lines of a label (10 letters) and its words
     findings : failures and warnings with what to change
     """
-    bodies = [("Read me first", _contents(rows, files, facts, paper))]
+    bodies = [("Read me first", body) for body in _contents(rows, files, facts, paper)]
     if findings:
         bodies += [("What to change, and what to watch", body) for body in _findings(findings, paper)]
     bodies += [("Templates", body) for body in _piece_tables(rows, paper)]
@@ -93,7 +93,8 @@ def _column(paper: str) -> Column:
 
 def _contents(
     rows: Sequence[PieceRow], files: Sequence[tuple[str, str]], facts: Sequence[str], paper: str
-) -> list[Item]:
+) -> list[list[Item]]:
+    """Return the first page, and a second for the files where the first has no room for them."""
     column = _column(paper)
     column.paragraph(facts[0], 4.0)
     for line in facts[1:]:
@@ -101,9 +102,23 @@ def _contents(
         if label:
             column.items.append(Text("text", column.left, column.top - 1.75 * 2.6, label, 2.6, 0.0, "start", True))
         column.paragraph(words, 2.6, indent=20.0)
+    _what_to_print(column, rows, paper)
+    trial = Column(column.left, column.top, column.width, column.bottom)
+    _files(trial, files)
+    if trial.top >= trial.bottom:
+        return [[*column.items, *trial.items]]
+    second = _column(paper)
+    _files(second, files)
+    return [column.items, second.items]
+
+
+def _files(column: Column, files: Sequence[tuple[str, str]]) -> None:
     column.heading("Files")
     for name, what in files:
         column.row((name, what), (0.0, 42.0), 2.6)
+
+
+def _what_to_print(column: Column, rows: Sequence[PieceRow], paper: str) -> None:
     tiled = [row for row in rows if not row.card]
     cards = [row.code for row in rows if row.card]
     pages = sum(row.pages_a4 if paper == "A4" else row.pages_letter for row in rows)
@@ -124,7 +139,6 @@ def _contents(
     column.paragraph(CAUTIONS[0], 2.8)
     column.paragraph(CAUTIONS[1], 2.8)
     column.paragraph("The last page has more to take care of, and how to use the paper.", 2.8)
-    return column.items
 
 
 def _piece_tables(rows: Sequence[PieceRow], paper: str) -> list[list[Item]]:

@@ -3,164 +3,93 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
-from skirtloft.design.units import format_length, format_pressure
-from skirtloft.drawing.dimension import angle_dimension, linear_dimension, radius_dimension
+from skirtloft.design.units import format_length
+from skirtloft.drawing.chart_labels import Wanted, placed_labels
+from skirtloft.drawing.dimension import angle_dimension, arrow_head, direction, linear_dimension
+from skirtloft.drawing.moment_sheet import moment_sheet
 from skirtloft.drawing.page import Column, Room, Stamp, drawn_length, page, page_room
-from skirtloft.drawing.sheet import Circle, Item, Line, Sheet, Text
+from skirtloft.drawing.section_forces import forces_sheet
+from skirtloft.drawing.section_view import (
+    STUB,
+    View,
+    chosen_stations,
+    clearest,
+    cross,
+    fitted_view,
+    key_points,
+    legend,
+    loop_line,
+    named_points,
+    outline,
+    station_words,
+)
+from skirtloft.drawing.sheet import Item, Layer, Line, Sheet, Text
 from skirtloft.maths.frozen import Floats, frozen_array
-from skirtloft.physics.arc import half_angle_of
-from skirtloft.physics.face import face_half_width
 from skirtloft.pipeline import Skirt
 
-SCALES = (1.0, 2.0, 2.5, 5.0, 10.0, 20.0)
 TABLE_WIDTH = 72.0  # mm, right of the drawing
-PAD = (26.0, 24.0, 6.0, 8.0)  # mm kept free for dimensions: left, below, right, above
-STUB = 0.06  # m of flat bottom and of ground drawn beyond the inner fixing
-
-
-@dataclass(frozen=True, eq=False)
-class View:
-    """From metres in the section to millimetres on the sheet."""
-
-    scale: float
-    x0: float
-    y0: float
-
-    def at(self, points: Sequence[float] | Floats | list[list[float]]) -> Floats:
-        """Map (…, 2) [m] to sheet mm."""
-        return frozen_array(np.asarray(points) * (1000.0 / self.scale) + np.array([self.x0, self.y0]))
+PAD = (30.0, 29.0, 18.0, 7.0)  # mm kept free for dimensions: left, below, right, above
+SEAM_DIFFERS = 0.05e-3  # m: from here on the template's seam is worth a row of its own
+LEGEND: tuple[tuple[Layer, str], ...] = (
+    ("finished", "crown of the face at mid pitch"),
+    ("axis", "radii and chord of the loop"),
+)
+SIZE = 2.8  # mm, letters of the dimensions
 
 
 def section_sheets(skirt: Skirt, stamp: Stamp) -> list[Sheet]:
-    """Return one page for the bow, each corner's middle, the side and the stern."""
+    """Return for the bow, each corner's middle, the side and the stern how to set it out and what it carries, and
+    the chart of their restoring moments."""
     chosen = chosen_stations(skirt)
-    return [section_sheet(skirt, i, stamp, f"{number} of {len(chosen)}") for number, i in enumerate(chosen, start=1)]
-
-
-def chosen_stations(skirt: Skirt) -> list[int]:
-    """Return the stations that get a drawing: for each run in turn the one nearest its middle."""
-    stations = skirt.plan.stations
-    order = dict.fromkeys(stations.runs)
-    chosen = []
-    for run in order:
-        mine = [i for i, name in enumerate(stations.runs) if name == run]
-        middle = (stations.at[mine[0]] + stations.at[mine[-1]]) / 2.0
-        if run == "bow":
-            middle = stations.at[mine[0]]
-        if run == "stern":
-            middle = stations.at[mine[-1]]
-        chosen.append(min(mine, key=lambda i: abs(float(stations.at[i]) - middle)))
-    return chosen
+    count = 2 * len(chosen) + 1
+    sheets: list[Sheet] = []
+    for k, i in enumerate(chosen):
+        sheets.append(section_sheet(skirt, i, stamp, f"{2 * k + 1} of {count}"))
+        sheets.append(forces_sheet(skirt, i, stamp, f"{2 * k + 2} of {count}"))
+    return [*sheets, moment_sheet(skirt, stamp, f"{count} of {count}")]
 
 
 def section_sheet(skirt: Skirt, i: int, stamp: Stamp, number: str) -> Sheet:
     """Return the section at station index `i` on a landscape page."""
-    stations = skirt.plan.stations
     paper = skirt.design.making.paper
     room = page_room(paper, landscape=True)
-    view = _fit(skirt, i, room)
-    items = [
-        *_outline(skirt, i, view),
-        *_heights(skirt, i, view),
-        *_widths(skirt, i, view),
-        *_loop_setting_out(skirt, i, view),
-        *_table(skirt, i, room),
-    ]
-    run = stations.runs[i].replace("_", " ")
-    title = f"Section {stations.ids[i]}, {run}"
-    scale = f"1 : {view.scale:g}"
+    points = key_points(skirt, i)
+    drawing, view = section_place(skirt, i)
+    items = [*outline(skirt, i, view), *cross(view.at(points["C"]))]
+    items += [*_heights(skirt, i, view), *_widths(skirt, i, view)]
+    lines, wanted = _setting_out(skirt, i, view)
+    items += lines
+    items += named_points(skirt, i, view, "EJGIC", items, drawing)
+    items += placed_labels(wanted, items, drawing)
+    items += [*_table(skirt, i, room), *legend(LEGEND, room.left, room.bottom - 6.0)]
     return page(
-        f"section-{stations.ids[i]}", title, items, stamp, paper=paper, landscape=True, scale=scale, number=number
+        f"section-{skirt.plan.stations.ids[i]}",
+        f"Section {station_words(skirt, i)}: to set out",
+        items,
+        stamp,
+        paper=paper,
+        landscape=True,
+        scale=f"1 : {view.scale:g}",
+        number=number,
     )
 
 
-def section_view(skirt: Skirt, i: int) -> View:
-    """Return how metres of the section at station `i` lie on its sheet."""
-    return _fit(skirt, i, page_room(skirt.design.making.paper, landscape=True))
-
-
-def _key_points(skirt: Skirt, i: int) -> dict[str, Floats]:
-    """E, J, G, I, C in section coordinates [m], x outboard from E."""
-    sections = skirt.sections
-    depth, offset = float(sections.depth[i]), float(sections.offset[i])
-    return {
-        "E": np.array([0.0, depth + float(sections.rise[i])]),
-        "J": np.array([offset, depth]),
-        "G": np.array([offset - float(sections.tip_inboard[i]), 0.0]),
-        "I": np.array([offset - float(sections.inboard[i]), depth - float(sections.drop[i])]),
-        "C": np.array([offset - float(sections.centre_inset[i]), float(sections.centre_z[i])]),
-    }
-
-
-def _loop(skirt: Skirt, i: int) -> Floats:
-    sections = skirt.sections
-    angle = np.linspace(float(sections.start_angle[i]), float(sections.end_angle[i]), 121)
-    centre, radius = _key_points(skirt, i)["C"], float(sections.radius[i])
-    return np.asarray(centre + radius * np.column_stack([np.cos(angle), np.sin(angle)]))
-
-
-def _fit(skirt: Skirt, i: int, room: Room) -> View:
-    """Choose the largest standard scale at which section and dimensions fit, and centre it."""
-    key = _key_points(skirt, i)
-    points = np.vstack([_loop(skirt, i), *key.values(), key["I"] - np.array([STUB, 0.0])])
-    low, high = np.minimum(points.min(axis=0), 0.0), points.max(axis=0)
+def section_place(skirt: Skirt, i: int) -> tuple[Room, View]:
+    """Return the part of the page that is drawing, and how metres of the section at station `i` lie on it."""
+    room, points = page_room(skirt.design.making.paper, landscape=True), key_points(skirt, i)
     left, below, right, above = PAD
-    width, height = room.width - TABLE_WIDTH - left - right, room.height - below - above
-    need = 1000.0 * (high - points.min(axis=0) * np.array([1.0, 0.0]))
-    scale = next((s for s in SCALES if need[0] / s <= width and need[1] / s <= height), SCALES[-1])
-    x0 = room.left + left - 1000.0 * float(points[:, 0].min()) / scale + (width - need[0] / scale) / 2.0
-    return View(scale, x0, room.bottom + below + (height - need[1] / scale) / 2.0 - 1000.0 * float(low[1]) / scale)
-
-
-def _outline(skirt: Skirt, i: int, view: View) -> list[Item]:
-    points = _key_points(skirt, i)
-    clearance = skirt.design.hull.clearance
-    e, j, g, inner = (view.at(points[name]) for name in "EJGI")
-    bottom = view.at([points["I"][0] - STUB, clearance])
-    chine = view.at([points["I"][0] - STUB / 3.0, clearance])
-    ground = view.at([[points["I"][0] - STUB, 0.0], [max(points["J"][0], 0.0) + STUB, 0.0]])
-    items: list[Item] = [
-        Line("hull", frozen_array([bottom, chine, inner, e])),
-        Line("loop", frozen_array(view.at(_loop(skirt, i)))),
-        Line("segment", frozen_array([j, g, inner]), False),
-        Line("segment", frozen_array([inner, j]), False),
-        Line("ground", frozen_array(ground)),
-    ]
-    items += _face_bulge(skirt, i, view)
-    for name, (dx, dy) in {"E": (-5.0, 2.0), "J": (2.5, -3.5), "G": (-7.0, 1.5), "I": (-5.5, -1.0)}.items():
-        x, y = view.at(points[name])
-        items += [Circle("mark", x, y, 0.8), Text("text", x + dx, y + dy, name, 3.5, 0.0, "start", True)]
-    x, y = view.at(points["C"])
-    items += [
-        Line("axis", frozen_array([[x - 4, y], [x + 4, y]])),
-        Line("axis", frozen_array([[x, y - 4], [x, y + 4]])),
-        Text("text", x + 1.2, y - 5.0, "C", 3.5, 0.0, "start", True),
-    ]
-    return items
-
-
-def _face_bulge(skirt: Skirt, i: int, view: View) -> list[Item]:
-    """Crown of the face at mid pitch: from flat at the joint to half round at the tip, cut level."""
-    pitch, face = float(skirt.sections.pitch[i]), float(skirt.sections.face_angle[i])
-    points = _key_points(skirt, i)
-    share = np.linspace(0.0, 1.0, 61)
-    half = face_half_width(share, pitch, pitch, math.pi / 4.0 * pitch)
-    turn = half_angle_of(pitch / (2.0 * half))
-    bulge = half * (1.0 - np.cos(turn)) / np.maximum(turn, 1e-9)
-    normal = np.array([math.sin(face), -math.cos(face)])
-    line = points["J"] + share[:, None] * (points["G"] - points["J"]) + bulge[:, None] * normal
-    return [Line("ghost", frozen_array(view.at(line[line[:, 1] >= -1e-9])))]
+    drawing = Room(room.left, room.bottom, room.right - TABLE_WIDTH - 2.0, room.top)
+    shapes = np.vstack([loop_line(skirt, i), *points.values(), points["I"] - np.array([STUB, 0.0])])
+    free = Room(drawing.left + left, drawing.bottom + below, drawing.right - right, drawing.top - above)
+    return drawing, fitted_view(shapes, free)
 
 
 def _heights(skirt: Skirt, i: int, view: View) -> list[Item]:
-    """Heights above the ground in steps to the left: clearance, inner fixing if below the joint, depth, hull edge."""
-    show = skirt.design.project.show
-    points = _key_points(skirt, i)
+    """Heights above the ground, at the left: clearance, inner fixing if below the joint, depth, hull edge; right: C."""
+    show, points = skirt.design.project.show, key_points(skirt, i)
     left = float(view.at([points["I"][0] - STUB, 0.0])[0])
     ground = [left, float(view.at([0.0, 0.0])[1])]
     items: list[Item] = []
@@ -169,97 +98,142 @@ def _heights(skirt: Skirt, i: int, view: View) -> list[Item]:
         heights.append(float(points["I"][1]))
     for step, height in enumerate(sorted(heights)):
         top = [left, float(view.at([0.0, height])[1])]
-        line = linear_dimension(ground, top, 5.0 + 7.5 * step, drawn_length(height, show), along="y")
-        items += line.items
-    e = view.at(points["E"])
+        words = drawn_length(height, show)
+        items += linear_dimension(ground, top, 5.0 + 7.5 * step, words, along="y", height=SIZE).items
+    e, c = view.at(points["E"]), view.at(points["C"])
     items.append(Line("dimension", frozen_array([[left, e[1]], [e[0] - 2.0, e[1]]])))
+    right = float(view.at(loop_line(skirt, i))[:, 0].max())
+    right = max(right, float(view.at([max(points["J"][0], 0.0) + STUB, 0.0])[0]))
+    words = drawn_length(float(points["C"][1]), show)
+    items += linear_dimension([right, ground[1]], [right, c[1]], -6.0, words, along="y", height=SIZE).items
+    items.append(Line("dimension", frozen_array([[c[0] + 5.0, c[1]], [right, c[1]]])))
     return items
 
 
 def _widths(skirt: Skirt, i: int, view: View) -> list[Item]:
-    """Widths in steps below the ground: inner fixing to tip to joint; joint to hull edge; tip to hull edge."""
-    show, sections = skirt.design.project.show, skirt.sections
-    points = _key_points(skirt, i)
+    """Widths in steps below the ground: hull edge and loop's centre to joint, the nearer first; fixing, tip, joint."""
+    show, sections, points = skirt.design.project.show, skirt.sections, key_points(skirt, i)
     to_tip = float(sections.tip_inboard[i])
     base = float(view.at([0.0, 0.0])[1]) - 4.0
-
-    def below(name: str) -> list[float]:
-        return [float(view.at(points[name])[0]), base]
-
+    near, far = sorted((abs(float((points[name] - points["J"])[0])), name) for name in "EC")
+    rows = (
+        (near[1], "J", 5.0, near[0]),
+        (far[1], "J", 12.5, far[0]),
+        ("I", "G", 20.0, float(sections.inboard[i]) - to_tip),
+        ("G", "J", 20.0, to_tip),
+    )
     items: list[Item] = []
-    for a, b, offset, length in (
-        ("I", "G", -5.0, float(sections.inboard[i]) - to_tip),
-        ("G", "J", -5.0, to_tip),
-        ("E", "J", -12.5, abs(float(points["J"][0]))),
-    ):
+    for name, away in ((near[1], 5.0), (far[1], 12.5), ("J", 20.0)):
+        x, top = view.at(points[name])
+        items.append(Line("dimension", frozen_array([[x, top - (5.0 if name == "C" else 2.0)], [x, base - away]])))
+    for a, b, below, length in rows:
         if length < 1e-4:
             continue
-        first, last = sorted((below(a), below(b)))
-        items += linear_dimension(first, last, offset, drawn_length(length, show), along="x").items
-    e, j = view.at(points["E"]), view.at(points["J"])
-    for x, top in ((e[0], e[1]), (j[0], j[1])):
-        items.append(Line("dimension", frozen_array([[x, top - 2.0], [x, base]])))
+        first, last = sorted([float(view.at(points[name])[0]), base] for name in (a, b))
+        words = drawn_length(length, show)
+        either = [
+            linear_dimension(first, last, -below, words, along="x", height=SIZE, beyond=beyond)
+            for beyond in (("start", "end") if a == "C" else ("end", "start"))
+        ]
+        items += clearest(either, items)
     return items
 
 
-def _loop_setting_out(skirt: Skirt, i: int, view: View) -> list[Item]:
-    """Radius and centre of the loop, face angle."""
-    show, sections = skirt.design.project.show, skirt.sections
-    points = _key_points(skirt, i)
-    centre, radius = view.at(points["C"]), float(sections.radius[i]) * 1000.0 / view.scale
-    middle = math.degrees(float(sections.start_angle[i] + sections.end_angle[i]) / 2.0)
-    words = f"R {drawn_length(float(sections.radius[i]), show)}"
-    items = [*radius_dimension(centre, radius, middle, words, height=2.5).items]
+def _setting_out(skirt: Skirt, i: int, view: View) -> tuple[list[Item], list[Wanted]]:
+    """Chord, radius and angle of the loop and the angles at the tip; their words are still to be placed."""
+    show, sections, points = skirt.design.project.show, skirt.sections, key_points(skirt, i)
+    e, j, g, c = (view.at(points[name]) for name in "EJGC")
+    start, end = math.degrees(float(sections.start_angle[i])), math.degrees(float(sections.end_angle[i]))
+    radius = float(sections.radius[i]) * 1000.0 / view.scale
     face = math.degrees(float(sections.face_angle[i]))
-    items += angle_dimension(view.at(points["G"]), 16.0, 0.0, face, f"{round(face, 1):g}°").items
-    return items
+    tip = math.degrees(float(skirt.statics.shape.tip_angle[i]))
+    chord = drawn_length(float(np.linalg.norm(points["E"] - points["J"])), show)
+    on_arc = c + radius * direction((start + end) / 2.0)
+    items: list[Item] = [Line("axis", frozen_array([a, b])) for a, b in ((c, e), (c, j), (e, j))]
+    items += [Line("dimension", frozen_array([c, on_arc])), arrow_head(on_arc, on_arc - c)]
+    wanted = [
+        Wanted(f"R {drawn_length(float(sections.radius[i]), show)}", _along(c, on_arc), 0.0),
+        Wanted(f"chord {chord}", _along(e, j), 0.0),
+    ]
+    for corner, reach, low, high, words in (
+        (c, 9.0, end, start, f"{start - end:.1f}°"),
+        (g, 15.0, 0.0, face, f"{round(face, 1):g}°"),
+        (g, 12.0, face, face + tip, f"{round(tip, 1):g}°"),
+    ):
+        measured = angle_dimension(corner, reach, low, high, "", height=SIZE)
+        items += [item for item in measured.items if not isinstance(item, Text)]
+        at = [corner + reach * direction(low + share * (high - low)) for share in (0.3, 0.7, 0.5)]
+        wanted.append(Wanted(words, frozen_array(at), 0.0))
+    return items, wanted
+
+
+def _along(start: Floats, end: Floats) -> Floats:
+    """Return places between two points, the likeliest for words last."""
+    shares = np.array([0.15, 0.85, 0.25, 0.75, 0.35, 0.65, 0.5])
+    return frozen_array(start + shares[:, None] * (end - start))
+
+
+def template_seam(skirt: Skirt, i: int) -> float | None:
+    """Return the length [m] of the loop's seam at a station as its templates have it; None where no seam is."""
+    name = skirt.plan.stations.ids[i]
+    for panel in skirt.development.panels:
+        for station, seam in ((panel.start, panel.seam_start), (panel.end, panel.seam_end)):
+            if station == name:
+                return _length(seam)
+    return None
+
+
+def _length(points: Floats) -> float:
+    steps = np.diff(points, axis=0)
+    return float(np.hypot(steps[:, 0], steps[:, 1]).sum())
 
 
 def _table(skirt: Skirt, i: int, room: Room) -> list[Item]:
     sections, show = skirt.sections, skirt.design.project.show
-    points = _key_points(skirt, i)
+    points = key_points(skirt, i)
     column = Column(room.right - TABLE_WIDTH, room.top, TABLE_WIDTH, room.bottom)
 
-    def put(rows: list[tuple[str, str]]) -> None:
-        for label, value in rows:
-            if show == "both" and "(" in value:
-                column.row((label,), (0.0,), 2.6)
-                label = ""
-            column.row((label, value), (0.0, 12.0 if label == "" else 44.0), 2.6)
+    def put(label: str, value: str) -> None:
+        if show == "both" and "(" in value:
+            column.row((label,), (0.0,), 2.5)
+            label = ""
+        column.row((label, value), (0.0, 12.0 if label == "" else 44.0), 2.5)
 
+    length, seam = float(sections.length[i]), template_seam(skirt, i)
+    rule = skirt.behaviour.quarter_rule
     column.heading("To set it out", 3.8)
-    put(
-        [
-            ("Loop length E to J, to cut", format_length(sections.length[i], show)),
-            ("  by the quarter rule", format_length(sections.quarter_rule_length[i], show)),
-            ("Radius of the loop", format_length(sections.radius[i], show)),
-            ("Angle it subtends", f"{math.degrees(float(sections.angle[i])):.1f}°"),
-            ("Chord E to J", format_length(float(np.linalg.norm(points["E"] - points["J"])), show)),
-            ("Centre C inboard of J", format_length(sections.centre_inset[i], show)),
-            ("Centre C above ground", format_length(sections.centre_z[i], show)),
-            (
-                "Joint J outboard of E" if sections.offset[i] >= 0 else "Joint J inboard of E",
-                format_length(abs(float(sections.offset[i])), show),
-            ),
-        ]
-    )
-    column.heading("Forces, design case", 3.8)
-    put(
-        [
-            ("Cushion pressure", format_pressure(sections.pressure, show)),
-            ("Pull in the loop", f"{float(sections.tension[i]):.0f} N/m"),
-            ("Stiffness against turning", f"{float(sections.stiffness[i]):.1f} N m/rad/m"),
-        ]
-    )
-    column.heading("Read it so", 3.8)
+    put("Loop, E to J", format_length(length, show))
+    differs = seam is not None and abs(seam - length) > SEAM_DIFFERS
+    if seam is not None and differs:
+        put("  on the template, set out", format_length(seam, show))
+    quarter = float(rule.length[i])
+    put("  by the quarter rule", format_length(quarter, show) if math.isfinite(quarter) else "none")
+    rise = float(rule.joint_rise[i])
+    words = format_length(abs(rise), show) if math.isfinite(rise) else "no rest"
+    put(f"  J then {'lower' if rise < 0.0 else 'higher'} by", words)
+    put("Radius of the loop", format_length(float(sections.radius[i]), show))
+    put("Angle it subtends", f"{math.degrees(float(sections.angle[i])):.1f}°")
+    put("Chord E to J", format_length(float(np.linalg.norm(points["E"] - points["J"])), show))
+    inset, offset = float(sections.centre_inset[i]), float(sections.offset[i])
+    put(f"C {'inboard' if inset >= 0 else 'outboard'} of J", format_length(abs(inset), show))
+    put("C above ground", format_length(float(sections.centre_z[i]), show))
+    put(f"J {'outboard' if offset >= 0 else 'inboard'} of E", format_length(abs(offset), show))
+    column.heading("With ruler and compass", 3.8)
     column.paragraph(
-        "E hull edge, J joint, G tip at the web, I inner fixing, C centre of the loop. Heavy line: hull, drawn "
-        "straight from E to I (your planing surface must pass through I). Grey dashes: crown of the face at mid pitch.",
-        2.5,
+        "E hull edge, J joint, G tip at the web, I inner fixing, C centre of the loop. From the ground line set off E,"
+        " J, G and I. Strike the radius from E and from J: the arcs cross at C"
+        f"{' (two crossings: C is the one given)' if show != 'both' else ''}. From C draw the loop outboard from E"
+        " round to J. Your planing surface must pass through I.",
+        2.4,
     )
     column.paragraph(
-        "The loop is cut for the bulge of the faces and the weight of the cloth; the quarter rule knows neither. "
-        "Cut to the first figure.",
-        2.5,
+        "The loop's length knows the bulge of the faces and the weight of the cloth; the quarter rule knows neither."
+        + (
+            " In a corner the section is set out a little so that straight edges of the templates come out true: cut by"
+            " the template."
+            if differs
+            else " Cut to the first figure."
+        ),
+        2.4,
     )
     return column.items

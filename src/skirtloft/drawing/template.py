@@ -14,7 +14,7 @@ from skirtloft.errors import ExportError
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.pieces.types import CutPiece, Notch
 
-__all__ = ["distinct", "lay_on_sheet", "quantity_words", "template_sheet", "template_sheets"]
+__all__ = ["distinct", "lay_on_sheet", "quantity_words", "rules", "template_sheet", "template_sheets"]
 
 MARGIN = 10.0  # free paper round the piece [mm]
 BARE = 0.1  # an edge with less allowance than this [mm] is the cut line itself
@@ -72,7 +72,7 @@ def template_sheet(piece: CutPiece, quantities: Mapping[str, int], stamp: Stamp)
     labels = piece_labels(laid, quantities, stamp)
     words = place_labels(laid.cut, drawn, labels, piece.base)
     title = f"{piece.base}  {piece.name}, {quantity_words(quantities)}"
-    items = (*drawn, *words, *_rules(float(width), float(height)))
+    items = (*drawn, *words, *rules(float(width), float(height)))
     return Sheet(piece.base, title, float(width), float(height), items, "template")
 
 
@@ -168,8 +168,8 @@ def _hole_items(laid: Laid) -> list[Item]:
     return items
 
 
-def _rules(width: float, height: float) -> list[Item]:
-    """A rule along the lower and the left margin where they are long enough: 100 mm, or 50 mm on short pieces."""
+def rules(width: float, height: float) -> list[Item]:
+    """Return a rule along the lower and the left margin where they are long enough: 100 mm, or 50 on short pieces."""
     items: list[Item] = []
     for long, level in ((width, True), (height, False)):
         length = 100.0 if long >= 100.0 + 2 * MARGIN + 26.0 else 50.0 if long >= 50.0 + 2 * MARGIN + 26.0 else 0.0

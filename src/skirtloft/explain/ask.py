@@ -8,7 +8,7 @@ from difflib import get_close_matches
 from skirtloft.checks.finding import Finding
 from skirtloft.design.model import Design
 from skirtloft.errors import DesignError, Problem
-from skirtloft.explain import rules_of_air, rules_of_making, rules_of_shape
+from skirtloft.explain import rules_of_air, rules_of_behaviour, rules_of_making, rules_of_service, rules_of_shape
 from skirtloft.explain.moves import Progress, moves
 from skirtloft.explain.station import station_named
 from skirtloft.explain.topics import TOPICS, topic_named
@@ -16,7 +16,13 @@ from skirtloft.explain.types import Topic, Working
 from skirtloft.explain.words import WORD, move_lines, rule_lines, topic_lines
 from skirtloft.pipeline import Skirt, build
 
-WORKINGS: dict[str, Working] = {**rules_of_shape.WORKINGS, **rules_of_air.WORKINGS, **rules_of_making.WORKINGS}
+WORKINGS: dict[str, Working] = {
+    **rules_of_shape.WORKINGS,
+    **rules_of_behaviour.WORKINGS,
+    **rules_of_air.WORKINGS,
+    **rules_of_making.WORKINGS,
+    **rules_of_service.WORKINGS,
+}
 
 
 def names() -> tuple[str, ...]:

@@ -8,13 +8,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from skirtloft.checks.behaviour_rules import behaviour_findings
 from skirtloft.checks.check import check_without_pieces
 from skirtloft.checks.finding import Finding
 from skirtloft.design.model import Design
 from skirtloft.errors import SkirtloftError
 from skirtloft.fit.variables import STEPS, Variable, usual_depth, with_values
 from skirtloft.maths.frozen import Floats
-from skirtloft.physics.design_case import sections_of
+from skirtloft.physics.behaviour import section_behaviour
+from skirtloft.physics.design_case import rest_under, sections_of
 from skirtloft.pipeline import equilibrium, support_loads
 from skirtloft.shape.fixing_line import FixingMiss, fixing_miss
 from skirtloft.shape.hull_lines import section_points
@@ -85,8 +87,13 @@ def try_values(design: Design, names: Sequence[Variable], values: tuple[float, .
     try:
         plan = lay_out(candidate)
         cushions = support_loads(candidate, plan)
-        sections = sections_of(equilibrium(candidate, plan, cushions[0].pressure))
-        findings = check_without_pieces(candidate, plan, cushions, sections)
+        statics = equilibrium(candidate, plan, cushions[0].pressure)
+        sections = sections_of(statics)
+        behaviour = section_behaviour(statics, rest_under(statics, [cushion.pressure for cushion in cushions]))
+        findings = (
+            *check_without_pieces(candidate, plan, cushions, sections),
+            *behaviour_findings(candidate, plan, behaviour),
+        )
         miss = fixing_miss(candidate, plan, sections)
     except SkirtloftError as error:
         return Trial(values, REFUSED, change_cost(names, values), (), str(error), None, None, None)

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
+
 import numpy as np
 import numpy.typing as npt
 
-from skirtloft.maths.frozen import frozen_array
+from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.segment_shape import flat_faced
 from skirtloft.physics.statics import solve_statics
 from skirtloft.physics.statics_types import SectionStatics, TurnedSections
-from skirtloft.physics.turning import settle
+from skirtloft.physics.turning import held_as_cut, settle
 from skirtloft.physics.types import Sections
 
 
@@ -59,7 +61,9 @@ def sections_of(statics: SectionStatics) -> Sections:
     )
 
 
-def rest_under(statics: SectionStatics, pressures: npt.ArrayLike) -> TurnedSections:
+def rest_under(
+    statics: SectionStatics, pressures: npt.ArrayLike, *, slack_pressure: npt.ArrayLike | None = None
+) -> TurnedSections:
     """Return where the cloth cut for the design case comes to rest under other pressures, (loads, stations).
 
     Parameters
@@ -67,5 +71,25 @@ def rest_under(statics: SectionStatics, pressures: npt.ArrayLike) -> TurnedSecti
     statics : SectionStatics
     pressures : (k,) [Pa]
         Of the loads; at the design case's own nothing turns.
+    slack_pressure : (n,) [Pa], optional
+        Above it a taut diaphragm holds the section as cut; nan where there is none.
     """
-    return settle(statics, pressure=np.asarray(pressures, dtype=np.float64)[:, None])
+    loads = np.asarray(pressures, dtype=np.float64)[:, None]
+    free = settle(statics, pressure=loads)
+    if slack_pressure is None:
+        return free
+    with np.errstate(invalid="ignore"):
+        is_held = loads > np.asarray(slack_pressure, dtype=np.float64)
+    held = held_as_cut(statics, pressure=loads)
+    return TurnedSections(
+        **{
+            field.name: frozen_array(_where(is_held, getattr(held, field.name), getattr(free, field.name)))
+            for field in fields(TurnedSections)
+        }
+    )
+
+
+def _where(is_held: npt.NDArray[np.bool_], held: Floats, free: Floats) -> Floats:
+    """Return `held` or `free` by section; points have one axis more."""
+    mask = is_held if held.ndim == is_held.ndim else is_held[..., None]
+    return np.where(mask, held, free)

@@ -86,6 +86,24 @@ def find_attachment(
     return Attachment(frozen_array(point), pick(steepness), pick(lever), found)
 
 
+def given_attachment(
+    joint: npt.ArrayLike,
+    inner: npt.ArrayLike,
+    point: npt.ArrayLike,
+    *,
+    least_steepness: float = DIAPHRAGM_DEFAULTS["least_steepness"].value,
+) -> Attachment:
+    """Return what a place D (..., 2) [m] that is given is worth: found where it holds J down and is steep enough."""
+    j, i, d = (np.asarray(value, dtype=np.float64) for value in (joint, inner, point))
+    across, arm = d - j, j - i
+    with np.errstate(invalid="ignore", divide="ignore"):
+        u = across / np.hypot(across[..., 0], across[..., 1])[..., None]
+        lever = -(arm[..., 0] * u[..., 1] - arm[..., 1] * u[..., 0])
+        steepness = np.minimum(np.abs(u[..., 1]), np.abs(lever) / np.hypot(arm[..., 0], arm[..., 1]))
+    found = (lever > 0.0) & (steepness >= least_steepness - 1e-12)
+    return Attachment(frozen_array(d), frozen_array(steepness), frozen_array(lever), np.asarray(found))
+
+
 def _places(joint: Floats, inner: Floats, line: Floats, floor: Floats) -> Floats:
     """Return the places looked at, (..., q, 2)."""
     start, step = line[..., :-1, :], np.diff(line, axis=-2)

@@ -90,10 +90,11 @@ def mean_opening(gap: npt.ArrayLike, roughness: npt.ArrayLike) -> Floats:
     >>> mean_opening([0.01, 0.0, 0.0], [0.0, 0.0, 0.01]).round(6).tolist()
     [0.01, 0.0, 0.003989]
     """
-    return _opening_and_slope(np.asarray(gap, dtype=np.float64), np.asarray(roughness, dtype=np.float64))[0]
+    return rough_opening(np.asarray(gap, dtype=np.float64), np.asarray(roughness, dtype=np.float64))[0]
 
 
-def _opening_and_slope(gap: Floats, roughness: Floats) -> tuple[Floats, Floats]:
+def rough_opening(gap: Floats, roughness: Floats) -> tuple[Floats, Floats]:
+    """Return `mean_opening` (...) [m] and its slope with the gap (...) [-]."""
     if not np.any(roughness):
         return np.maximum(0.0, gap), np.where(gap > 0.0, 1.0, 0.0)
     from scipy.special import ndtr
@@ -144,7 +145,7 @@ def common_gap(escape: Escape, area: npt.ArrayLike) -> Floats:
     weight = escape.discharge * escape.length
     gap = (wanted - (weight * escape.lift).sum(axis=-1)) / weight.sum(axis=-1)
     for _ in range(100):
-        opening, slope = _opening_and_slope(gap[..., None] + escape.lift, escape.roughness)
+        opening, slope = rough_opening(gap[..., None] + escape.lift, escape.roughness)
         rate = (weight * slope).sum(axis=-1)
         excess = (weight * opening).sum(axis=-1) - wanted
         step = np.divide(excess, rate, out=np.zeros(np.shape(gap)), where=rate > 0.0)

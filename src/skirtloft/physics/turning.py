@@ -202,6 +202,15 @@ def settle(
         return _at_rest(sections, turn, p, loop)
 
 
+def held_as_cut(sections: SectionStatics, *, pressure: npt.ArrayLike) -> TurnedSections:
+    """Return the sections not turned under other pressures [Pa]: what a taut diaphragm holds them to.
+
+    The stiffness is that of loop and segment; a diaphragm adds its own.
+    """
+    p, length, _ = np.broadcast_arrays(np.asarray(pressure, dtype=np.float64), sections.length, sections.pressure)
+    return _at_rest(sections, np.zeros_like(p), p, length)
+
+
 def _range(sections: SectionStatics, length: Floats) -> tuple[Floats, Floats]:
     """Return the turns between which a loop of this length is not quite straight, at most LARGEST_TURN [rad]."""
     down, up = (np.broadcast_to(limit, length.shape) for limit in _taut_turns(sections, length))

@@ -27,7 +27,9 @@ class _Codes:
     strips: tuple[str, ...]
 
 
-def cut_pieces(design: Design, plan: Plan, panels: Sequence[FlatPanel]) -> tuple[CutPiece, ...]:
+def cut_pieces(
+    design: Design, plan: Plan, panels: Sequence[FlatPanel], corner_hull_edge: float | None = None
+) -> tuple[CutPiece, ...]:
     """Return every piece to cut: loop panels, faces, webs, joint strips, each once per hand.
 
     Parameters
@@ -37,6 +39,8 @@ def cut_pieces(design: Design, plan: Plan, panels: Sequence[FlatPanel]) -> tuple
         Its joint runs say how many segments share which length.
     panels : sequence of FlatPanel
         Port half and those across the centre line.
+    corner_hull_edge : float, optional [m]
+        Allowance at the hull edge of corner panels; else that of the runs.
 
     Raises
     ------
@@ -49,15 +53,17 @@ def cut_pieces(design: Design, plan: Plan, panels: Sequence[FlatPanel]) -> tuple
     is their sum divided by its segments; strip, segment tops, holes and web lines all come from it. Segments never lie
     across the end of a run; they may lie across a loop seam inside one.
     """
-    return tuple(each_piece(design, plan, panels))
+    return tuple(each_piece(design, plan, panels, corner_hull_edge))
 
 
-def each_piece(design: Design, plan: Plan, panels: Sequence[FlatPanel]) -> Iterator[CutPiece]:
+def each_piece(
+    design: Design, plan: Plan, panels: Sequence[FlatPanel], corner_hull_edge: float | None = None
+) -> Iterator[CutPiece]:
     """Yield the pieces of `cut_pieces` one by one, each cut when it is asked for."""
     runs = sewn_runs(plan, panels, design.making.hole_pitch)
     segments = segment_set(runs)
     codes = _codes(segments, runs)
-    yield from _loop(design, plan, panels, runs, codes)
+    yield from _loop((design, _with_hull_edge(design, corner_hull_edge)), plan, panels, runs, codes)
     first = len(loop_seams(plan, panels))
     letters = tuple(seam_letter(first + i) for i in range(len(segments.webs)))
     for number in range(len(segments.faces)):
@@ -80,13 +86,21 @@ def _codes(segments: SegmentSet, runs: tuple[SewnRun, ...]) -> _Codes:
     return _Codes(tuple(faces), tuple(f"J{i + 1}" for i in range(len(runs))))
 
 
+def _with_hull_edge(design: Design, allowance: float | None) -> Design:
+    """Return the design with another allowance at the hull edge [m]."""
+    if allowance is None:
+        return design
+    return design.model_copy(update={"making": design.making.model_copy(update={"hull_edge": allowance})})
+
+
 def _loop(
-    design: Design, plan: Plan, panels: Sequence[FlatPanel], runs: tuple[SewnRun, ...], codes: _Codes
+    designs: tuple[Design, Design], plan: Plan, panels: Sequence[FlatPanel], runs: tuple[SewnRun, ...], codes: _Codes
 ) -> Iterator[CutPiece]:
-    """Loop pieces from bow to stern."""
+    """Loop pieces from bow to stern, runs by the first design and corners by the second."""
     seams = loop_seams(plan, panels)
     for panel in sorted(panels, key=lambda panel: order(plan, panel)):
         i = next(i for i, run in enumerate(runs) if panel.id in run.panels)
+        design = designs[1 if panel.run.endswith("corner") else 0]
         yield from loop_pieces(design, panel, runs[i], seams, f"{codes.strips[i]}, {codes.faces[i]}")
 
 

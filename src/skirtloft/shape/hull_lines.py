@@ -124,7 +124,7 @@ def hull_lines(design: Design, plan: Plan, sections: Sections) -> HullLines:
     one straight line and both slopes are the same. Slope = atan2(I_z - B_z, I_x - B_x). (derived)
     """
     stations, points = plan.stations, section_points(sections)
-    bottom = _bottom_edge(design, stations, points)
+    bottom = bottom_edge(design, stations, points)
     rise, reach = (points.inner - bottom).T[::-1]
     side_reach, side_rise = (points.hull - points.inner).T
     return HullLines(
@@ -168,7 +168,7 @@ def bottom_given(design: Design, stations: Stations) -> Floats | None:
     return np.asarray(np.interp(stations.at, stations.at[known], values), dtype=np.float64)
 
 
-def _bottom_edge(design: Design, stations: Stations, points: SectionPoints) -> Floats:
+def bottom_edge(design: Design, stations: Stations, points: SectionPoints) -> Floats:
     """Return B in section axes, (n, 2) [m]."""
     clearance = design.hull.clearance
     inside = bottom_given(design, stations)
@@ -201,7 +201,7 @@ def inner_line(plan: Plan, sections: Sections) -> HullLine:
 def bottom_line(design: Design, plan: Plan, sections: Sections) -> HullLine:
     """Return the edge of the flat bottom, `STEPS` steps from each station to the next."""
     points = section_points(sections)
-    bottom = _bottom_edge(design, plan.stations, points)
+    bottom = bottom_edge(design, plan.stations, points)
     return line_in_sections(plan, points.joint[:, 0] - bottom[:, 0], bottom[:, 1])
 
 

@@ -13,6 +13,8 @@ from skirtloft.design.units import (
     format_flow,
     format_force,
     format_length,
+    format_line_load,
+    format_line_moment,
     format_mass,
     format_power,
     format_pressure,
@@ -51,6 +53,8 @@ def test_lengths(value: float, metric: str, imperial: str) -> None:
     [
         (format_pressure(612.916, "both"), "613 Pa (12.8 lb/ft2)"),
         (format_pressure(1234.4), "1234 Pa"),
+        (format_line_load(100.0, "both"), "100 N/m (6.85 lbf/ft)"),  # 100/14.5939
+        (format_line_moment(45.5, "both"), "45.5 N m/m (10.2 lbf ft/ft)"),  # 45.5/4.44822
         (format_flow(2.0385, "both"), "2.04 m3/s (4319 ft3/min)"),
         (format_power(3540.0, "both"), "3.54 kW (4.75 hp)"),
         (format_power(850.3), "850 W"),

@@ -7,17 +7,18 @@ import tomllib
 import pytest
 
 from skirtloft.checks.finding import Finding
-from skirtloft.design.fields import schema_paths
+from skirtloft.design.fields import record_in, schema_paths
 from skirtloft.design.meanings import meaning
+from skirtloft.design.quantity import UNITS
 from skirtloft.design.read import load_design
 from skirtloft.desk.concerns import KEYS, keys_of
 from skirtloft.desk.edits import plain
-from skirtloft.desk.fields import groups, static_fields
-from skirtloft.desk.steps import rounded, stepped, stepped_number, with_unit_of, written_like
+from skirtloft.desk.fields import GROUPS, groups, static_fields
+from skirtloft.desk.steps import STEPS, rounded, stepped, stepped_number, with_unit_of, written_like
 from skirtloft.pipeline import build
 from tests.designs import EXAMPLES, NAMES
 from tests.desk_cases import FOUR_TEXT
-from tests.unit.test_house import PACKAGE
+from tests.unit.test_house import PACKAGE, ROOT
 
 
 def test_every_key_of_the_file_has_a_name_and_a_meaning() -> None:
@@ -32,7 +33,7 @@ def test_every_field_says_its_default_or_what_its_absence_means() -> None:
     for path in needed:
         assert "." in path
         record = path.rpartition(".")[0]
-        assert record.split(".")[0] in ("project", "craft", "hull", "skirt", "air", "cloth", "making")
+        assert record.split(".")[0] in {table for group in GROUPS.values() for table in group}
     assert "skirt.depth" in needed
     assert "skirt.face_angle" not in needed
 
@@ -104,6 +105,19 @@ def test_an_arrow_key_steps_in_the_unit_that_is_written(
     text: str, kind: str, count: int, size: str, wanted: str
 ) -> None:
     assert stepped(text, kind, count, size) == wanted  # type: ignore[arg-type]
+
+
+def test_every_unit_has_a_step() -> None:
+    assert {unit for units in UNITS.values() for unit in units} <= STEPS.keys()
+
+
+def test_every_table_of_the_file_is_in_a_group_and_has_words_on_the_page() -> None:
+    tables = {path for path, hint in schema_paths().items() if record_in(hint)[0] is not None}
+    assert {path for path in tables if "." not in path} == {table for group in GROUPS.values() for table in group}
+    words = (ROOT / "desk-page" / "src" / "words.ts").read_text(encoding="utf-8")
+    shown = {path for path in tables if path not in ("cloth", "air.kinds")}
+    without = [path for path in shown if f'"{path}": ' not in words and f"    {path}: " not in words]
+    assert not without
 
 
 def test_a_plain_number_stays_in_its_range() -> None:

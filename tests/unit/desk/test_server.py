@@ -78,9 +78,7 @@ def test_the_desk_shows_what_the_command_line_gives(page: Page) -> None:
     from skirtloft.report import plain_lines
 
     page.say("set", key="skirt.depth", value="290 mm")
-    answer = page.until("answer", revision=2)
     skirt = build(parse_design(FOUR_TEXT, {"skirt.depth": "290 mm"}))
-    assert [words for _, words in answer["facts"]][:-1] == [line[10:].strip() for line in plain_lines(skirt)][:-1]
     answer = page.until("answer", revision=2, whole=True)
     assert [words for _, words in answer["facts"]] == [line[10:].strip() for line in plain_lines(skirt)]
     assert [(one["rule"], one["verdict"]) for one in answer["findings"]] == [

@@ -1,0 +1,140 @@
+"""The commands of the workshop: layout on the roll, what to buy, trim by measured gaps."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from skirtloft.cli.shell import DesignArgument, SetOption, app, built, changed_lines, exit_code, show_progress
+from skirtloft.errors import DesignError, Problem
+
+if TYPE_CHECKING:
+    from skirtloft.layout.types import Layout
+    from skirtloft.pipeline import Skirt
+
+
+@app.command()
+def layout(
+    design: DesignArgument,
+    changes: SetOption = None,
+    seconds: Annotated[
+        float, typer.Option(help="How long to look for a better layout, for each cloth; 0 for the quick one.")
+    ] = 20.0,
+    again: Annotated[bool, typer.Option("--again", help="Lay out anew where the saved layout no longer fits.")] = False,
+    out: Annotated[
+        Path | None, typer.Option("-o", "--out", metavar="PDF", help="Write the sheets for marking out there.")
+    ] = None,
+    true_size: Annotated[
+        Path | None, typer.Option(metavar="PDF", help="Write every roll at true size there, in pages below 5.08 m.")
+    ] = None,
+) -> int:
+    """Lay the pieces out on the roll; kept beside the design as NAME.layout.json, so the same layout comes back."""
+    from skirtloft.drawing.page import Stamp
+    from skirtloft.drawing.roll_sheets import roll_sheets, true_size_sheets
+    from skirtloft.export.pdf import render
+    from skirtloft.files import write_bytes, write_text
+    from skirtloft.layout.better import improve
+    from skirtloft.layout.blanks import problems
+    from skirtloft.layout.report import layout_lines
+    from skirtloft.layout.saved import from_text, to_text
+
+    skirt, _ = built(design, changes)
+    wanted, place = problems(skirt.design, skirt.pieces), design.with_suffix(".layout.json")
+    saved = from_text(place.read_text(encoding="utf-8"), wanted) if place.is_file() and not again else ()
+    starts = {kept.problem.cloth: kept for kept in saved}
+    found, stopped = [], False
+    for problem in wanted:
+        start = starts.get(problem.cloth)
+        if stopped or (seconds <= 0.0 and start is not None):
+            improved = None
+        else:
+            improved = improve(problem, seconds, _layout_progress(problem.cloth, seconds), start=start)
+            stopped = improved.cancelled
+        best = improved.layout if improved else start or improve(problem, 0.0).layout
+        found.append(best)
+        for line in layout_lines(best, skirt.design.project.show, improved.troubles if improved else ()):
+            print(line)
+    write_text(place, to_text(found, skirt.design.project.name))
+    print(f"{'Stopped; the best so far is kept' if stopped else 'Kept'} in {place}.")
+    stamp = Stamp(skirt.design.project, failed=_failed(skirt), changes=tuple(changes or ()))
+    if out is not None:
+        write_bytes(out, render(roll_sheets(found, stamp, skirt.design.making.paper)))
+        print(f"Wrote {out}.")
+    if true_size is not None:
+        write_bytes(true_size, render([sheet for laid in found for sheet in true_size_sheets(laid)]))
+        print(f"Wrote {true_size}.")
+    return exit_code(skirt)
+
+
+@app.command()
+def materials(
+    design: DesignArgument,
+    changes: SetOption = None,
+    out: Annotated[Path | None, typer.Option("-o", "--out", metavar="CSV", help="Write the table there.")] = None,
+) -> int:
+    """Say what to buy: cloth by the saved layout, thread, glue, bolts, spares; mass and cost by the file's prices."""
+    from skirtloft.export.csv import render
+    from skirtloft.files import write_text
+    from skirtloft.layout.blanks import problems
+    from skirtloft.layout.saved import from_text
+    from skirtloft.materials.list import bill_of_materials
+    from skirtloft.materials.table import COLUMNS, bill_lines, rows
+
+    skirt, _ = built(design, changes)
+    wanted, place = problems(skirt.design, skirt.pieces), design.with_suffix(".layout.json")
+    saved = from_text(place.read_text(encoding="utf-8"), wanted) if place.is_file() else ()
+    bill, show = bill_of_materials(skirt.design, skirt.pieces, saved), skirt.design.project.show
+    for line in (*changed_lines(changes), *bill_lines(bill, show)):
+        print(line)
+    if out is not None:
+        write_text(out, render(rows(bill, show), COLUMNS))
+        print(f"Wrote {out}.")
+    return exit_code(skirt)
+
+
+@app.command()
+def trim(
+    design: DesignArgument,
+    gaps: Annotated[Path, typer.Argument(metavar="GAPS", help="Gaps measured round the craft (TOML).")],
+    changes: SetOption = None,
+) -> int:
+    """Say how the craft stands by measured gaps: level it by mass first, then trim the tips that hang low."""
+    from skirtloft.design.read import parse_design, read_text
+    from skirtloft.design.write import split_changes
+    from skirtloft.shape.plan import lay_out
+    from skirtloft.trim.gaps import read_gaps
+    from skirtloft.trim.places import face_slopes, places
+    from skirtloft.trim.plane import stand, trims
+    from skirtloft.trim.report import trim_lines
+
+    made = parse_design(read_text(design), split_changes(changes or []))
+    plan = lay_out(made)
+    try:
+        measured = read_gaps(read_text(gaps), places(plan), [load.name for load in made.craft.load])
+    except DesignError as error:
+        raise DesignError(
+            [Problem(f"{gaps}: {p.path}", p.given, p.wrong, p.would_do) for p in error.problems]
+        ) from None
+    found = stand(measured)
+    cuts = trims(measured, found, face_slopes(plan, measured.points))
+    for line in (*changed_lines(changes), *trim_lines(measured, found, None, cuts, made.project.show)):
+        print(line)
+    return 0
+
+
+def _layout_progress(cloth: str, seconds: float) -> Callable[[float, Layout], None]:
+    """Return what shows how a layout gets on."""
+    from skirtloft.layout.verify import length_used
+
+    def show(spent: float, best: Layout) -> None:
+        what = f"{cloth} cloth, {length_used(best)[1]:.2f} m of roll"
+        show_progress(min(int(10 * spent), int(10 * seconds)), int(10 * seconds), what)
+
+    return show
+
+
+def _failed(skirt: Skirt) -> tuple[str, ...]:
+    return tuple(finding.rule for finding in skirt.findings if finding.verdict == "fail")

@@ -1,0 +1,172 @@
+"""One section on a sheet: its key points, its scale, and the lines that every drawing of it shares."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from skirtloft.drawing.chart_labels import Wanted, placed_labels
+from skirtloft.drawing.dimension import Dimension
+from skirtloft.drawing.overlap import item_shape
+from skirtloft.drawing.page import Room
+from skirtloft.drawing.sheet import Circle, Item, Layer, Line, Text
+from skirtloft.maths.frozen import Floats, frozen_array
+from skirtloft.physics.arc import half_angle_of
+from skirtloft.physics.face import face_half_width
+from skirtloft.pipeline import Skirt
+
+SCALES = (1.0, 2.0, 2.5, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0)
+STUB = 0.06  # m of flat bottom and of ground drawn beyond the inner fixing
+ARC_POINTS = 121
+
+
+@dataclass(frozen=True, eq=False)
+class View:
+    """From metres in the section to millimetres on the sheet."""
+
+    scale: float
+    x0: float
+    y0: float
+
+    def at(self, points: Sequence[float] | Floats | list[list[float]]) -> Floats:
+        """Map (…, 2) [m] to sheet mm."""
+        return frozen_array(np.asarray(points) * (1000.0 / self.scale) + np.array([self.x0, self.y0]))
+
+
+def chosen_stations(skirt: Skirt) -> list[int]:
+    """Return the stations that get a drawing: for each run in turn the one nearest its middle."""
+    stations = skirt.plan.stations
+    order = dict.fromkeys(stations.runs)
+    chosen = []
+    for run in order:
+        mine = [i for i, name in enumerate(stations.runs) if name == run]
+        middle = (stations.at[mine[0]] + stations.at[mine[-1]]) / 2.0
+        if run == "bow":
+            middle = stations.at[mine[0]]
+        if run == "stern":
+            middle = stations.at[mine[-1]]
+        chosen.append(min(mine, key=lambda i: abs(float(stations.at[i]) - middle)))
+    return chosen
+
+
+def station_words(skirt: Skirt, i: int) -> str:
+    """Return "P04, bow corner"."""
+    return f"{skirt.plan.stations.ids[i]}, {skirt.plan.stations.runs[i].replace('_', ' ')}"
+
+
+def key_points(skirt: Skirt, i: int) -> dict[str, Floats]:
+    """Return E, J, G, I, C in section coordinates [m], x outboard from E."""
+    sections = skirt.sections
+    depth, offset = float(sections.depth[i]), float(sections.offset[i])
+    return {
+        "E": np.array([0.0, depth + float(sections.rise[i])]),
+        "J": np.array([offset, depth]),
+        "G": np.array([offset - float(sections.tip_inboard[i]), 0.0]),
+        "I": np.array([offset - float(sections.inboard[i]), depth - float(sections.drop[i])]),
+        "C": np.array([offset - float(sections.centre_inset[i]), float(sections.centre_z[i])]),
+    }
+
+
+def loop_line(skirt: Skirt, i: int) -> Floats:
+    """Return points of the loop, E to J, (n, 2) [m]."""
+    sections = skirt.sections
+    angle = np.linspace(float(sections.start_angle[i]), float(sections.end_angle[i]), ARC_POINTS)
+    centre, radius = key_points(skirt, i)["C"], float(sections.radius[i])
+    return np.asarray(centre + radius * np.column_stack([np.cos(angle), np.sin(angle)]))
+
+
+def fitted_view(points: Floats, room: Room, ends: Floats | None = None) -> View:
+    """Return the view at the largest standard scale at which everything fits in `room`, centred.
+
+    Parameters
+    ----------
+    points : (n, 2) [m]
+        Drawn to scale; the ground is kept in view.
+    room : Room [mm]
+    ends : (n, 2) [mm], optional
+        How far from each point something of fixed size reaches.
+    """
+    reach = np.zeros_like(points) if ends is None else ends
+    for scale in SCALES:
+        at = points * (1000.0 / scale)
+        every = np.vstack([at, at + reach, [[at[0, 0], 0.0]]])
+        low, high = every.min(axis=0), every.max(axis=0)
+        if high[0] - low[0] <= room.width and high[1] - low[1] <= room.height:
+            break
+    middle = (low + high) / 2.0
+    return View(scale, (room.left + room.right) / 2.0 - middle[0], (room.bottom + room.top) / 2.0 - middle[1])
+
+
+def outline(skirt: Skirt, i: int, view: View) -> list[Item]:
+    """Return hull, loop, web, ground and the crown of the face."""
+    points, clearance = key_points(skirt, i), skirt.design.hull.clearance
+    e, j, g, inner = (view.at(points[name]) for name in "EJGI")
+    bottom = view.at([points["I"][0] - STUB, clearance])
+    chine = view.at([points["I"][0] - STUB / 3.0, clearance])
+    ground = view.at([[points["I"][0] - STUB, 0.0], [max(points["J"][0], 0.0) + STUB, 0.0]])
+    return [
+        Line("hull", frozen_array([bottom, chine, inner, e])),
+        Line("loop", frozen_array(view.at(loop_line(skirt, i)))),
+        Line("segment", frozen_array([j, g, inner]), False),
+        Line("segment", frozen_array([inner, j]), False),
+        Line("ground", frozen_array(ground)),
+        Line("finished", frozen_array(view.at(crown_line(skirt, i)))),
+    ]
+
+
+def crown_line(skirt: Skirt, i: int) -> Floats:
+    """Return the crown of the face at mid pitch, (n, 2) [m]: from flat at the joint to half round at the tip."""
+    pitch, face = float(skirt.sections.pitch[i]), float(skirt.sections.face_angle[i])
+    points = key_points(skirt, i)
+    share = np.linspace(0.0, 1.0, 61)
+    half = face_half_width(share, pitch, pitch, math.pi / 4.0 * pitch)
+    turn = half_angle_of(pitch / (2.0 * half))
+    bulge = half * (1.0 - np.cos(turn)) / np.maximum(turn, 1e-9)
+    normal = np.array([math.sin(face), -math.cos(face)])
+    line = points["J"] + share[:, None] * (points["G"] - points["J"]) + bulge[:, None] * normal
+    kept: Floats = line[line[:, 1] >= -1e-9]
+    return kept
+
+
+def named_points(skirt: Skirt, i: int, view: View, names: str, drawn: Sequence[Item], room: Room) -> list[Item]:
+    """Return a circle on each key point and its letter at the nearest place clear of what is drawn."""
+    points = key_points(skirt, i)
+    places = {name: view.at(points[name]) for name in names}
+    circles: list[Item] = [Circle("mark", float(p[0]), float(p[1]), 0.8) for p in places.values()]
+    wanted = [Wanted(name, frozen_array([place]), 0.8) for name, place in places.items()]
+    return [*circles, *(_bold(item) for item in placed_labels(wanted, [*drawn, *circles], room))]
+
+
+def _bold(item: Item) -> Item:
+    return replace(item, bold=True) if isinstance(item, Text) else item
+
+
+def cross(at: Floats) -> list[Item]:
+    """Return a small cross."""
+    x, y = at
+    return [
+        Line("axis", frozen_array([[x - 4, y], [x + 4, y]])),
+        Line("axis", frozen_array([[x, y - 4], [x, y + 4]])),
+    ]
+
+
+def clearest(candidates: Sequence[Dimension], drawn: Sequence[Item]) -> tuple[Item, ...]:
+    """Return the items of the dimension whose text meets least of what is drawn, the first of several."""
+    import shapely
+
+    tree = shapely.STRtree([item_shape(item) for item in drawn])
+    hits = [len(tree.query(shapely.Polygon(one.text_box).buffer(0.4), predicate="intersects")) for one in candidates]
+    return candidates[int(np.argmin(hits))].items
+
+
+def legend(rows: Sequence[tuple[Layer, str]], left: float, top: float) -> list[Item]:
+    """Return a line of each layer with its words, one below the other."""
+    items: list[Item] = []
+    for k, (layer, words) in enumerate(rows):
+        y = top - 4.6 * k
+        items.append(Line(layer, frozen_array([[left, y], [left + 16.0, y]])))
+        items.append(Text("text", left + 18.0, y - 1.0, words, 2.3))
+    return items

@@ -1,0 +1,86 @@
+"""The roll on paper: what its tables say is where the layout has it, and no page is longer than it may be."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+import pytest
+import shapely
+
+from skirtloft.drawing.page import Stamp
+from skirtloft.drawing.roll_sheets import EDGE, LONGEST, numbered, page_ends, roll_sheets, true_size_sheets
+from skirtloft.drawing.sheet import Line, Text
+from skirtloft.export.pdf import LONGEST_PAGE
+from skirtloft.layout.blanks import lies_at, problems
+from skirtloft.layout.search import quick_layout
+from skirtloft.layout.types import Layout
+from skirtloft.layout.verify import roll_uses
+from tests.designs import skirt_of
+
+
+@cache
+def laid() -> tuple[Layout, ...]:
+    skirt = skirt_of("four-seat")
+    return tuple(quick_layout(one) for one in problems(skirt.design, skirt.pieces))
+
+
+def test_every_piece_has_its_row_with_both_corners_to_half_a_millimetre() -> None:
+    sheets = roll_sheets(laid(), Stamp(skirt_of("four-seat").design.project))
+    rows: dict[str, set[tuple[str, ...]]] = {}
+    for sheet in sheets:
+        if "corners" not in sheet.title:
+            continue
+        by_line: dict[tuple[float, bool], list[Text]] = {}
+        for item in sheet.items:
+            if isinstance(item, Text) and item.height == pytest.approx(2.6):
+                by_line.setdefault((round(item.y, 2), item.x > sheet.width / 2.0), []).append(item)
+        cloth = sheet.title.split()[0].lower()
+        found = {tuple(t.text for t in sorted(line, key=lambda t: t.x)) for line in by_line.values()}
+        rows.setdefault(cloth, set()).update(found)
+    for layout in laid():
+        pieces = numbered(layout, 0)
+        told = {row[:6] for row in rows[layout.problem.cloth]}
+        assert len(pieces) == layout.problem.count == len(told)
+        for piece in pieces:
+            corners = [f"{round(2000.0 * v) / 2.0:.1f}" for v in piece.corners.ravel()]
+            near = [row for row in told if row[0] == str(piece.number)]
+            assert near[0][1] == piece.code
+            assert [float(v) for v in near[0][2:]] == pytest.approx([float(v) for v in corners], abs=0.51)
+            assert shapely.Polygon(piece.outline).exterior.distance(shapely.Point(piece.corners[0])) < 1e-9
+
+
+def test_true_size_pages_are_below_the_limit_and_hold_all_the_cloth() -> None:
+    """Area of all that is drawn is that of the pieces, 1e-6 of it: what a page end cuts in two is on both pages."""
+    for layout in laid():
+        sheets = true_size_sheets(layout)
+        assert LONGEST < LONGEST_PAGE
+        assert all(max(sheet.width, sheet.height) <= LONGEST for sheet in sheets)
+        (use,) = roll_uses(layout)
+        assert sum(sheet.width - 2 * EDGE for sheet in sheets) == pytest.approx(1000.0 * use.length)
+        cut = [i for sheet in sheets for i in sheet.items if isinstance(i, Line) and i.layer == "cut"]
+        drawn = sum(shapely.Polygon(line.points).area for line in cut)
+        assert drawn * 1e-6 == pytest.approx(layout.problem.area, rel=1e-6)
+
+
+def test_pages_end_where_fewest_pieces_are_cut() -> None:
+    pieces = numbered(laid()[1], 0)
+    ends = page_ends(pieces, roll_uses(laid()[1])[0].length, 4.0)
+    starts = [0.0, *ends[:-1]]
+    assert all(end - start <= 4.0 + 1e-9 for start, end in zip(starts, ends, strict=True))
+
+    def crossed(at: float) -> int:
+        return sum(bool(p.outline[:, 0].min() < at < p.outline[:, 0].max()) for p in pieces)
+
+    for start, end in zip(starts[:-1], ends[:-1], strict=True):
+        assert crossed(end) <= min(crossed(at) for at in np.linspace(start + 2.8, start + 4.0, 61)) + 0
+
+
+def test_numbers_go_along_the_roll() -> None:
+    for layout in laid():
+        pieces = numbered(layout, 0)
+        near = [round(float(p.outline[:, 0].min()), 4) for p in pieces]
+        assert near == sorted(near)
+        assert [p.number for p in pieces] == list(range(1, len(pieces) + 1))
+        for piece in pieces:
+            assert piece.outline == pytest.approx(lies_at(layout.problem.blanks[piece.lie.blank], piece.lie))
