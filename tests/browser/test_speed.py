@@ -1,7 +1,7 @@
 """How long the desk takes from a key to the painted picture, and to be ready; generous limits, printed numbers.
 
-The limits hold on a loaded two-core machine with software drawing. What is aimed at is 60 ms in the middle and 100 ms
-at 95 of 100, and a page that is ready within a second.
+The limits only catch a desk that has become unusable, on a machine that others load as well, with software drawing.
+What is aimed at on a quiet one is 60 ms in the middle and 100 ms at 95 of 100, and a page ready within a second.
 """
 
 from __future__ import annotations
@@ -42,8 +42,8 @@ def test_a_key_is_painted_soon(page: Any) -> None:
     page.get_by_role("textbox", name="Depth").focus()
     page.evaluate(MEASURE, ['svg[data-name^="section-"]', 5])
     middle, slow = told("section", page.evaluate(MEASURE, ['svg[data-name^="section-"]', 30]))
-    assert middle < 250
-    assert slow < 600
+    assert middle < 1500
+    assert slow < 3000
 
 
 def test_a_key_is_painted_soon_in_three_dimensions(page: Any) -> None:
@@ -51,8 +51,8 @@ def test_a_key_is_painted_soon_in_three_dimensions(page: Any) -> None:
     page.wait_for_function("() => Number(document.querySelector('.solid')?.dataset.triangles) > 10000")
     page.evaluate(MEASURE, [".solid", 5])
     middle, slow = told("whole skirt", page.evaluate(MEASURE, [".solid", 30]))
-    assert middle < 350
-    assert slow < 900
+    assert middle < 1500
+    assert slow < 3000
 
 
 @pytest.mark.parametrize("first", ["Walk round"])
