@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -129,15 +130,7 @@ def build(design: Design, cut: bool = True, preview: bool = True, progress: Prog
     behaviour = section_behaviour(statics, rests, pull_direction(diaphragm))
     development = flat_panels(design, plan, sections, preview or not cut, progress)
     cloth = corner_cloth(design, plan, statics, behaviour.quarter_rule)
-    pieces = cut_pieces(design, plan, development.panels, cloth.cut, diaphragm_cut(diaphragm, plan)) if cut else ()
-    service = in_service(design, plan, cushions, (statics, rests, pieces), diaphragm)
-    findings = (
-        *check(design, plan, cushions, air, sections, development, pieces),
-        *behaviour_findings(design, plan, behaviour),
-        corner_cloth_finding(cloth),
-        *service_findings(design, plan, cushions, service),
-    )
-    return Skirt(
+    skirt = Skirt(
         design=design,
         plan=plan,
         cushions=cushions,
@@ -148,10 +141,44 @@ def build(design: Design, cut: bool = True, preview: bool = True, progress: Prog
         behaviour=behaviour,
         development=development,
         corner_cloth=cloth,
-        pieces=pieces,
-        findings=findings,
+        pieces=(),
+        findings=(),
         hull=hull_lines(design, plan, sections),
-        service=service,
+        service=in_service(design, plan, cushions, (statics, rests, ()), diaphragm),
+    )
+    return with_pieces(skirt) if cut else replace(skirt, findings=_findings(skirt))
+
+
+def with_pieces(skirt: Skirt, between: Callable[[], None] = lambda: None) -> Skirt:
+    """Return a skirt that was built without its pieces with them, and with what follows from them.
+
+    Parameters
+    ----------
+    skirt : Skirt
+    between : callable
+        Called before every piece or two; what it raises ends the work.
+
+    Raises
+    ------
+    ShapeError
+        A piece cannot be cut.
+    """
+    design, plan, diaphragm = skirt.design, skirt.plan, diaphragm_cut(skirt.service.diaphragm, skirt.plan)
+    cut = cut_pieces(design, plan, skirt.development.panels, skirt.corner_cloth.cut, diaphragm, between)
+    parts = (skirt.statics, skirt.rests, cut)
+    service = in_service(skirt.design, skirt.plan, skirt.cushions, parts, skirt.service.diaphragm)
+    whole = replace(skirt, pieces=cut, service=service)
+    return replace(whole, findings=_findings(whole))
+
+
+def _findings(skirt: Skirt) -> tuple[Finding, ...]:
+    """Return every finding on what is there of a skirt."""
+    design, plan, cushions = skirt.design, skirt.plan, skirt.cushions
+    return (
+        *check(design, plan, cushions, skirt.air, skirt.sections, skirt.development, skirt.pieces),
+        *behaviour_findings(design, plan, skirt.behaviour),
+        corner_cloth_finding(skirt.corner_cloth),
+        *service_findings(design, plan, cushions, skirt.service),
     )
 
 

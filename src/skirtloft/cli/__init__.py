@@ -8,12 +8,13 @@ from typing import Any
 
 from typer.exceptions import Abort, TyperException
 
-from skirtloft.cli import bounce, design, hull, inflate, questions, ride, workshop
+from skirtloft.cli import bounce, design, desk, hull, inflate, questions, ride, workshop
 from skirtloft.cli.shell import CANCELLED, app, launcher, refused
 from skirtloft.errors import SkirtloftError
 
 COMMANDS = (
     design,
+    desk,
     hull,
     questions,
     ride,

@@ -34,7 +34,7 @@ def change_text(text: str, changes: Changes) -> tuple[str, list[Problem]]:
     document = tomlkit.parse(text)
     problems: list[Problem] = []
     for path, value in changes.items() if isinstance(changes, Mapping) else changes:
-        problem = _change(document, path, value)
+        problem = change_document(document, path, value)
         if problem is not None:
             problems.append(problem)
     return tomlkit.dumps(document), problems
@@ -61,8 +61,9 @@ def _bare(value: str) -> str:
     return value[1:-1] if quoted else value
 
 
-def _change(document: Any, path: str, value: str) -> Problem | None:
-    steps = _steps(path)
+def change_document(document: Any, path: str, value: str) -> Problem | None:
+    """Change one value of a tomlkit document in place; return the problem where it cannot be made."""
+    steps = steps_of(path)
     plain = ".".join(step for step in steps if isinstance(step, str))
     paths = schema_paths()
     if not steps or plain not in paths:
@@ -74,7 +75,8 @@ def _change(document: Any, path: str, value: str) -> Problem | None:
     return _put(document, steps, _typed(paths[plain], value), path, value)
 
 
-def _steps(path: str) -> list[str | int]:
+def steps_of(path: str) -> list[str | int]:
+    """Return ``hull.edge[2].x`` as its steps, keys and indices; an empty list where it is no path."""
     steps: list[str | int] = []
     for part in path.split("."):
         match = _STEP.fullmatch(part.strip())

@@ -7,12 +7,15 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
+import numpy.typing as npt
 
 from skirtloft.drawing.lettering import text_box
 from skirtloft.drawing.overlap import item_shape
 from skirtloft.drawing.page import Room
 from skirtloft.drawing.sheet import Circle, Item, Line, Text
 from skirtloft.maths.frozen import Floats, frozen_array
+
+BoolArray = npt.NDArray[np.bool_]
 
 if TYPE_CHECKING:
     from shapely import Geometry
@@ -69,50 +72,56 @@ def placed_labels(wanted: Sequence[Wanted], drawn: Sequence[Item], box: Room) ->
 
 
 def _cheapest(label: Wanted, tree: object, barred: object, box: Room) -> tuple[Text, Floats, float] | None:
-    best: tuple[float, Text, Floats, float] | None = None
+    """Return the cheapest free place: all are tried at once, then in the order of their cost their leaders."""
     picks = np.unique(np.linspace(len(label.points) - 1, 0, PLACES).round().astype(int))[::-1]
-    for order, k in enumerate(picks):
-        anchor = label.points[k]
-        for turn, (across, up) in enumerate(DIRECTIONS):
-            for away in AWAY:
-                cost = away + 0.15 * turn + 0.35 * order + (2.0 if away > LEADER else 0.0)
-                if best is not None and cost >= best[0]:
-                    break
-                text = _text_at(label, anchor, across, up, away)
-                if _is_free(text, anchor, label.radius, away, tree, barred, box):
-                    best = (cost, text, anchor, away)
-                    break
-    return None if best is None else best[1:]
+    places = [
+        (away + 0.15 * turn + 0.35 * order + (2.0 if away > LEADER else 0.0), label.points[k], direction, away)
+        for order, k in enumerate(picks)
+        for turn, direction in enumerate(DIRECTIONS)
+        for away in AWAY
+    ]
+    places.sort(key=lambda place: place[0])
+    anchors = np.array([anchor for _, anchor, _, _ in places])
+    directions = np.array([direction for _, _, direction, _ in places])
+    aways = np.array([away for _, _, _, away in places])
+    starts, low, high = _text_places(label, anchors, directions, aways)
+    for i in np.flatnonzero(_is_clear(low - CLEAR, high + CLEAR, tree, box)):
+        text = Text("text", float(starts[i, 0]), float(starts[i, 1]), label.words, HEIGHT)
+        away = float(aways[i])
+        if away <= LEADER or _is_led(text, anchors[i], label.radius, barred):
+            return text, anchors[i], away
+    return None
 
 
-def _text_at(label: Wanted, anchor: Floats, across: float, up: float, away: float) -> Text:
-    """Return the text with the near edge or corner of its box `away` from the anchor."""
+def _text_places(label: Wanted, anchors: Floats, directions: Floats, aways: Floats) -> tuple[Floats, Floats, Floats]:
+    """Return where the text starts and the corners of its box, its near edge or corner `aways` from the anchors."""
     plain = text_box(Text("text", 0.0, 0.0, label.words, HEIGHT))
     low, high = plain.min(axis=0), plain.max(axis=0)
     half = (high - low) / 2.0
-    reach = label.radius + away
-    centre = anchor + np.array([across * (reach + half[0]), up * (reach + half[1])])
-    if abs(up) > 0.9:
-        centre[0] = anchor[0]
-    x, y = centre - half - low
-    return Text("text", float(x), float(y), label.words, HEIGHT)
+    centre = anchors + directions * ((label.radius + aways)[:, None] + half)
+    centre[:, 0] = np.where(np.abs(directions[:, 1]) > 0.9, anchors[:, 0], centre[:, 0])
+    starts = centre - half - low
+    return starts, starts + low, starts + high
 
 
-def _is_free(text: Text, anchor: Floats, radius: float, away: float, tree: object, barred: object, box: Room) -> bool:
-    """Tell whether a text meets nothing in `tree`, and its leader nothing in `barred`."""
+def _is_clear(low: Floats, high: Floats, tree: object, box: Room) -> BoolArray:
+    """Tell which boxes, corners (n, 2), lie in the room and meet nothing in `tree`."""
     import shapely
 
-    corners = text_box(text)
-    low, high = corners.min(axis=0) - CLEAR, corners.max(axis=0) + CLEAR
-    if low[0] < box.left or low[1] < box.bottom or high[0] > box.right or high[1] > box.top:
-        return False
     assert isinstance(tree, shapely.STRtree)
-    if len(tree.query(shapely.box(*low, *high), predicate="intersects")):
-        return False
-    if away <= LEADER:
-        return True
-    line = shapely.LineString(_leader(text, anchor, radius + 0.4).points)
+    inside: BoolArray = np.all(low >= (box.left, box.bottom), axis=1) & np.all(high <= (box.right, box.top), axis=1)
+    at = np.flatnonzero(inside)
+    met, _ = tree.query(shapely.box(*low[at].T, *high[at].T), predicate="intersects")
+    inside[at[met]] = False
+    return inside
+
+
+def _is_led(text: Text, anchor: Floats, radius: float, barred: object) -> bool:
+    """Tell whether the leader of a text meets nothing in `barred`."""
+    import shapely
+
     assert isinstance(barred, shapely.STRtree)
+    line = shapely.LineString(_leader(text, anchor, radius + 0.4).points)
     return not len(barred.query(line, predicate="intersects"))
 
 

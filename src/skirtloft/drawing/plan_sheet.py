@@ -54,6 +54,11 @@ def plan_sheet(skirt: Skirt, stamp: Stamp, number: str = "1 of 1") -> Sheet:
     return page("plan", "Plan", items, stamp, paper=paper, landscape=True, scale=f"1 : {scale:g}", number=number)
 
 
+def plan_frame(skirt: Skirt) -> tuple[float, float, float]:
+    """Return (scale, x0, y0): millimetres on the sheet are ``1000 / scale * metres + (x0, y0)``."""
+    return _fit(skirt, page_room(skirt.design.making.paper, landscape=True))
+
+
 def _places(skirt: Skirt) -> Floats:
     line = skirt.plan.joint_line
     at = np.linspace(0.0, float(line.breaks[-1]), 600)

@@ -57,12 +57,7 @@ def section_sheet(skirt: Skirt, i: int, stamp: Stamp, number: str) -> Sheet:
     paper = skirt.design.making.paper
     room = page_room(paper, landscape=True)
     points = key_points(skirt, i)
-    left, below, right, above = PAD
-    drawing = Room(room.left, room.bottom, room.right - TABLE_WIDTH - 2.0, room.top)
-    shapes = np.vstack([loop_line(skirt, i), *points.values(), points["I"] - np.array([STUB, 0.0])])
-    view = fitted_view(
-        shapes, Room(drawing.left + left, drawing.bottom + below, drawing.right - right, drawing.top - above)
-    )
+    drawing, view = section_place(skirt, i)
     items = [*outline(skirt, i, view), *cross(view.at(points["C"]))]
     items += [*_heights(skirt, i, view), *_widths(skirt, i, view)]
     lines, wanted = _setting_out(skirt, i, view)
@@ -80,6 +75,16 @@ def section_sheet(skirt: Skirt, i: int, stamp: Stamp, number: str) -> Sheet:
         scale=f"1 : {view.scale:g}",
         number=number,
     )
+
+
+def section_place(skirt: Skirt, i: int) -> tuple[Room, View]:
+    """Return the part of the page that is drawing, and how metres of the section at station `i` lie on it."""
+    room, points = page_room(skirt.design.making.paper, landscape=True), key_points(skirt, i)
+    left, below, right, above = PAD
+    drawing = Room(room.left, room.bottom, room.right - TABLE_WIDTH - 2.0, room.top)
+    shapes = np.vstack([loop_line(skirt, i), *points.values(), points["I"] - np.array([STUB, 0.0])])
+    free = Room(drawing.left + left, drawing.bottom + below, drawing.right - right, drawing.top - above)
+    return drawing, fitted_view(shapes, free)
 
 
 def _heights(skirt: Skirt, i: int, view: View) -> list[Item]:

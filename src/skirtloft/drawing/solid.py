@@ -7,6 +7,7 @@ is drawn, not inflated.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -16,6 +17,7 @@ from skirtloft.design.segment_form import SegmentForm
 from skirtloft.drawing.mesh import Mesh
 from skirtloft.maths.curves import outward_at, path_points, points_at
 from skirtloft.maths.frozen import Floats, frozen_array
+from skirtloft.maths.roots import bracketed_roots
 from skirtloft.physics.arc import half_angle_of
 from skirtloft.physics.face import face_half_width
 from skirtloft.pipeline import Skirt, surface_of
@@ -73,6 +75,26 @@ def seam_parts(skirt: Skirt) -> tuple[Part, ...]:
     return tuple(parts)
 
 
+@dataclass(frozen=True)
+class _FlatFace:
+    """A face without its place: widths at top and tip [m], depth [m] and slope [rad] at its two webs."""
+
+    top: float
+    tip: float
+    depths: tuple[float, float]
+    angles: tuple[float, float]
+
+
+@dataclass(frozen=True, eq=False)
+class _FaceRows:
+    """Rows of a face, (rows, columns): share of the way down, share across, bulge outboard [m], height [m]."""
+
+    fraction: Floats
+    share: Floats
+    out: Floats
+    height: Floats
+
+
 def _loop_parts(skirt: Skirt) -> list[Part]:
     """One grid per pair of neighbouring stations: sections in equilibrium, those between the stations too."""
     at, ids = skirt.plan.stations.at, skirt.plan.stations.ids
@@ -86,7 +108,7 @@ def _loop_parts(skirt: Skirt) -> list[Part]:
 
 
 def _segment_parts(skirt: Skirt) -> list[Part]:
-    parts: list[Part] = []
+    segments: list[_Segment] = []
     for number, run in enumerate(skirt.plan.runs):
         if run.fitted_length < 1e-9:
             continue
@@ -100,7 +122,12 @@ def _segment_parts(skirt: Skirt) -> list[Part]:
                 continue  # the mirror image of one already made
             centre = abs(middle) < 1e-9 or abs(middle - total) < 1e-9
             tag = f"{run.name}-{k:02d}-{'C' if centre else 'P'}"
-            parts.extend(_one_segment(skirt, low, high, tag))
+            segments.append(_segment(skirt, low, high, tag))
+    rows = _face_rows(list(dict.fromkeys(segment.face for segment in segments)))
+    parts = []
+    for segment in segments:
+        grid = frozen_array(_face_grid(segment, rows[segment.face]))
+        parts += [Part(f"face-{segment.tag}", "face", grid), *_webs(segment)]
     return parts
 
 
@@ -113,15 +140,34 @@ def _web_frame(skirt: Skirt, at: float) -> tuple[Floats, Floats]:
     return points_at(skirt.plan.joint_line, s)[0] * flip, outward_at(skirt.plan.joint_line, s)[0] * flip
 
 
-def _one_segment(skirt: Skirt, low: float, high: float, tag: str) -> list[Part]:
-    ends = [_web_frame(skirt, low), _web_frame(skirt, high)]
-    forms = [_form_at(skirt, low), _form_at(skirt, high)]
+@dataclass(frozen=True, eq=False)
+class _Segment:
+    """A segment to draw: its tag; at its two webs J in plan, outward normal and form; its face without its place."""
+
+    tag: str
+    ends: tuple[tuple[Floats, Floats], tuple[Floats, Floats]]
+    forms: tuple[SegmentForm, SegmentForm]
+    face: _FlatFace
+
+
+def _segment(skirt: Skirt, low: float, high: float, tag: str) -> _Segment:
+    ends = (_web_frame(skirt, low), _web_frame(skirt, high))
+    forms = (_form_at(skirt, low), _form_at(skirt, high))
+    (j0, n0), (j1, n1) = ends
+    top = float(np.linalg.norm(j1 - j0))
+    tip = float(np.linalg.norm((j1 - forms[1].tip_inboard * n1) - (j0 - forms[0].tip_inboard * n0)))
+    angles = (forms[0].face_angle, forms[1].face_angle)
+    face = _FlatFace(round(top, 9), round(tip, 9), (forms[0].depth, forms[1].depth), angles)
+    return _Segment(tag, ends, forms, face)
+
+
+def _webs(segment: _Segment) -> list[Part]:
     webs = []
-    for (joint, outward), form, name in zip(ends, forms, ("fore", "aft"), strict=True):
+    for (joint, outward), form, name in zip(segment.ends, segment.forms, ("fore", "aft"), strict=True):
         corners = [(0.0, form.depth), (-form.tip_inboard, 0.0), (-form.inboard, form.depth - form.drop)]
         j, g, i = (np.array([*(joint + x * outward), z]) for x, z in corners)
-        webs.append(Part(f"web-{name}-{tag}", "web", frozen_array([[j, g], [j, i]])))
-    return [Part(f"face-{tag}", "face", frozen_array(_face_grid(ends, forms))), *webs]
+        webs.append(Part(f"web-{name}-{segment.tag}", "web", frozen_array([[j, g], [j, i]])))
+    return webs
 
 
 def _form_at(skirt: Skirt, at: float) -> SegmentForm:
@@ -130,39 +176,43 @@ def _form_at(skirt: Skirt, at: float) -> SegmentForm:
     return form_at(skirt.plan.segments, -at if at < 0 else (2 * total - at if at > total else at))
 
 
-def _face_grid(ends: list[tuple[Floats, Floats]], forms: list[SegmentForm]) -> Floats:
+def _face_grid(segment: _Segment, rows: _FaceRows) -> Floats:
     """Bulged face between two webs, cut level at the tip; (rows, columns, 3) [m]."""
-    (j0, n0), (j1, n1) = ends
-    reach0, reach1 = forms[0].tip_inboard, forms[1].tip_inboard
+    (j0, n0), (j1, n1) = segment.ends
     normal = (n0 + n1) / np.linalg.norm(n0 + n1)
-    top = float(np.linalg.norm(j1 - j0))
-    tip = float(np.linalg.norm((j1 - reach1 * n1) - (j0 - reach0 * n0)))
+    base0 = j0 - segment.forms[0].tip_inboard * rows.fraction[..., None] * n0
+    base1 = j1 - segment.forms[1].tip_inboard * rows.fraction[..., None] * n1
+    plan = base0 + rows.share[..., None] * (base1 - base0) + rows.out[..., None] * normal
+    return np.asarray(np.dstack([plan, rows.height]))
+
+
+def _face_rows(faces: Sequence[_FlatFace]) -> dict[_FlatFace, _FaceRows]:
+    """Return the rows of each face from the joint to the level cut, all worked out at once."""
+    if not faces:
+        return {}
+    columns = (len(faces), 1, FACE_COLUMNS + 1)
+    cut = bracketed_roots(lambda fraction: _bulged(faces, fraction)[2], np.zeros(columns), np.ones(columns))
+    fraction = np.linspace(0.0, 1.0, FACE_ROWS + 1)[:, None] * cut
+    share, out, height = _bulged(faces, fraction)
+    return {face: _FaceRows(fraction[i], share[i], out[i], height[i]) for i, face in enumerate(faces)}
+
+
+def _bulged(faces: Sequence[_FlatFace], fraction: Floats) -> tuple[Floats, Floats, Floats]:
+    """Share across, bulge outboard and height at a share of the way down, (faces, rows, columns)."""
     turn = np.linspace(-1.0, 1.0, FACE_COLUMNS + 1)
-
-    def at(fraction: Floats) -> Floats:
-        half = face_half_width(fraction, top, tip, tip * math.pi / 4.0)
-        chord = top + (tip - top) * fraction
-        spread = half_angle_of(chord / (2.0 * half))
-        with np.errstate(divide="ignore", invalid="ignore"):
-            radius = np.where(spread > 1e-6, half / spread, 0.0)
-        bulge = radius * (np.cos(turn * spread) - np.cos(spread))
-        across = np.where(spread > 1e-6, np.sin(turn * spread) / np.sin(np.maximum(spread, 1e-9)), turn)
-        share = (across + 1.0) / 2.0
-        base0 = j0 - reach0 * fraction[..., None] * n0
-        base1 = j1 - reach1 * fraction[..., None] * n1
-        depth = forms[0].depth + share * (forms[1].depth - forms[0].depth)
-        angle = forms[0].face_angle + share * (forms[1].face_angle - forms[0].face_angle)
-        plan = base0 + share[..., None] * (base1 - base0) + (bulge * np.sin(angle))[..., None] * normal
-        height = depth * (1.0 - fraction) - bulge * np.cos(angle)
-        return np.asarray(np.dstack([plan, height]))
-
-    low, high = np.zeros_like(turn), np.ones_like(turn)
-    for _ in range(40):  # the level cut: the fraction at which each generator reaches the ground
-        middle = (low + high) / 2.0
-        above = at(middle[None, :])[0, :, 2] > 0.0
-        low, high = np.where(above, middle, low), np.where(above, high, middle)
-    rows = np.linspace(0.0, 1.0, FACE_ROWS + 1)[:, None] * low[None, :]
-    return at(rows)
+    top, tip, depth0, depth1, angle0, angle1 = (
+        np.array(values)[:, None, None]
+        for values in zip(*((face.top, face.tip, *face.depths, *face.angles) for face in faces), strict=True)
+    )
+    half = face_half_width(fraction, top, tip, tip * math.pi / 4.0)
+    spread = half_angle_of((top + (tip - top) * fraction) / (2.0 * half))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        radius = np.where(spread > 1e-6, half / spread, 0.0)
+    bulge = radius * (np.cos(turn * spread) - np.cos(spread))
+    across = np.where(spread > 1e-6, np.sin(turn * spread) / np.sin(np.maximum(spread, 1e-9)), turn)
+    share = (across + 1.0) / 2.0
+    depth, angle = depth0 + share * (depth1 - depth0), angle0 + share * (angle1 - angle0)
+    return share, bulge * np.sin(angle), depth * (1.0 - fraction) - bulge * np.cos(angle)
 
 
 def _hull_part(skirt: Skirt) -> Part:

@@ -10,16 +10,18 @@ from skirtloft.maths.frozen import Floats
 FLARE_END = 0.6  # share of the side edge over which the bulge grows to its full width (inflation study, derived)
 
 
-def face_half_width(fraction: npt.ArrayLike, top_chord: float, tip_chord: float, tip_half_width: float) -> Floats:
+def face_half_width(
+    fraction: npt.ArrayLike, top_chord: Floats | float, tip_chord: Floats | float, tip_half_width: Floats | float
+) -> Floats:
     """Return the half width of the flat face at places along its side edge.
 
     Parameters
     ----------
     fraction : (k,) [-]
         Share of the side edge's length, 0 at the joint, 1 at the tip.
-    top_chord, tip_chord : float [m]
+    top_chord, tip_chord : float, or array that broadcasts with `fraction` [m]
         Distance between the webs at the joint and at the tip; on a straight run both are the pitch.
-    tip_half_width : float [m]
+    tip_half_width : float, or array as these [m]
         Half the flat width at the tip: pi/4 of the chord for a half-round face.
 
     Returns

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -42,6 +42,7 @@ def cut_pieces(
     panels: Sequence[FlatPanel],
     corner_hull_edge: float | None = None,
     diaphragm: DiaphragmCut | None = None,
+    between: Callable[[], None] = lambda: None,
 ) -> tuple[CutPiece, ...]:
     """Return every piece to cut, each once per hand: loop, segments, joint strips, and whatever else the file asks for.
 
@@ -56,6 +57,8 @@ def cut_pieces(
         Allowance at the hull edge of corner panels; else that of the runs.
     diaphragm : DiaphragmCut, optional
         Its strips, where there are any.
+    between : callable
+        Called before every piece or two; what it raises ends the work.
 
     Raises
     ------
@@ -73,9 +76,10 @@ def cut_pieces(
     runs = sewn_runs(plan, panels, making.hole_pitch, loop_allowance(making) + making.hole / 2.0)
     segments = segment_set(runs)
     codes = _codes(segments, runs)
-    loop = _loop((design, _with_hull_edge(design, corner_hull_edge)), plan, panels, runs, codes)
-    pieces = [*loop, *_segments(design, plan, panels, (runs, segments, codes))]
+    loop = _loop((design, _with_hull_edge(design, corner_hull_edge)), plan, panels, (runs, codes), between)
+    pieces = [*loop, *_segments(design, plan, panels, (runs, segments, codes), between)]
     for i, run in enumerate(runs):
+        between()
         pieces.append(joint_strip(design, run, codes.strips[i], (_listed(run.panels), codes.faces[i])))
     pieces += back_pieces(design, runs)
     if diaphragm is not None:
@@ -101,6 +105,7 @@ def _segments(
     plan: Plan,
     panels: Sequence[FlatPanel],
     made: tuple[tuple[SewnRun, ...], SegmentSet, _Codes],
+    between: Callable[[], None],
 ) -> list[CutPiece]:
     """Faces, webs, and the wear panels and patches on them."""
     runs, segments, codes = made
@@ -110,6 +115,7 @@ def _segments(
     first = len(loop_seams(plan, panels))
     letters = tuple(seam_letter(first + i) for i in range(len(segments.webs)))
     for number, shape in enumerate(segments.faces):
+        between()
         own = list(dict.fromkeys(place.run for place in segments.places if place.face == number))
         joint = ", ".join([*(codes.strips[i] for i in own), *(_listed(runs[i].panels) for i in own)])
         for face in face_pieces(design, number, segments, runs, (joint, letters)):
@@ -121,6 +127,7 @@ def _segments(
     half = tie_tab_half(making)
     webs: list[CutPiece] = []
     for number in range(len(segments.webs)):
+        between()
         mine = [place.face for place in segments.places if number in (place.bow_web, place.stern_web)]
         faces = ", ".join(dict.fromkeys(f"F{face + 1}" for face in mine))
         webs += web_pieces(design, number, segments, runs, (faces, letters[number]))
@@ -162,16 +169,22 @@ def _with_hull_edge(design: Design, allowance: float | None) -> Design:
 
 
 def _loop(
-    designs: tuple[Design, Design], plan: Plan, panels: Sequence[FlatPanel], runs: tuple[SewnRun, ...], codes: _Codes
+    designs: tuple[Design, Design],
+    plan: Plan,
+    panels: Sequence[FlatPanel],
+    made: tuple[tuple[SewnRun, ...], _Codes],
+    between: Callable[[], None],
 ) -> list[CutPiece]:
     """Loop pieces from bow to stern, runs by the first design and corners by the second."""
-    seams = loop_seams(plan, panels)
+    runs, codes = made
     pieces: list[CutPiece] = []
+    seams = loop_seams(plan, panels)
     for panel in sorted(panels, key=lambda panel: order(plan, panel)):
+        between()
         i = next(i for i, run in enumerate(runs) if panel.id in run.panels)
         design = designs[1 if panel.run.endswith("corner") else 0]
-        made = loop_pieces(design, panel, runs[i], seams, f"{codes.strips[i]}, {codes.faces[i]}")
-        pieces += [with_joint_slits(piece) for piece in made] if runs[i].wedge > 0.0 else made
+        cut = loop_pieces(design, panel, runs[i], seams, f"{codes.strips[i]}, {codes.faces[i]}")
+        pieces += [with_joint_slits(piece) for piece in cut] if runs[i].wedge > 0.0 else cut
     return list(with_drain_slots(designs[0], with_lap_holes(pieces), runs))
 
 

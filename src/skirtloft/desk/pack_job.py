@@ -1,0 +1,62 @@
+"""The build pack made in a process of its own, so that the desk stays quick; imported by that process."""
+
+from __future__ import annotations
+
+import os
+import zipfile
+from pathlib import Path
+from typing import Any
+
+from skirtloft.errors import SkirtloftError
+
+
+class _CancelledError(Exception):
+    """The builder changed his mind."""
+
+
+def make_pack(text: str, folder: str, accept: tuple[str, ...], told: Any, stop: Any) -> None:
+    """Write the pack of a design's text into `folder`, then the zip beside it.
+
+    Parameters
+    ----------
+    text : str
+    folder : str
+        Absolute; made here.
+    accept : rules that fail and are accepted by name
+    told : queue that gets ("progress", done, total, what), then ("done", zip) or ("failed", why) or ("cancelled",)
+    stop : event that is set to cancel
+    """
+    from skirtloft.design.read import design_digest, parse_design
+    from skirtloft.pack import plan_pack, write_pack
+    from skirtloft.pipeline import build
+
+    if hasattr(os, "nice"):
+        os.nice(10)
+
+    def progress(done: int, total: int, what: str) -> None:
+        if stop.is_set():
+            raise _CancelledError
+        told.put(("progress", done, total + 1, what))
+
+    try:
+        planned = plan_pack(build(parse_design(text)), design_digest(text), accept)
+        names = write_pack(planned, Path(folder), progress)
+        told.put(("done", str(_zipped(Path(folder), names))))
+    except _CancelledError:
+        told.put(("cancelled",))
+    except SkirtloftError as error:
+        told.put(("failed", str(error)))
+    except Exception as error:  # the desk says it; the traceback would be lost with this process
+        told.put(("failed", f"A fault of the program: {type(error).__name__}: {error}"))
+
+
+def _zipped(folder: Path, names: list[str]) -> Path:
+    """Zip the files of a pack with a fixed date, so that the same pack is the same zip."""
+    target = folder.with_suffix(".zip")
+    with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED, compresslevel=6) as archive:
+        for name in names:
+            entry = zipfile.ZipInfo(f"{folder.name}/{name}", (1980, 1, 1, 0, 0, 0))
+            entry.compress_type = zipfile.ZIP_DEFLATED
+            entry.external_attr = 0o644 << 16
+            archive.writestr(entry, (folder / name).read_bytes())
+    return target

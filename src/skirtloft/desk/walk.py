@@ -1,0 +1,90 @@
+"""What stands beside the section drawing at the desk: a sentence, its numbers, and the dimensions to drag."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from skirtloft.design.units import format_length, format_pressure
+from skirtloft.drawing.section_sheet import section_place
+from skirtloft.pipeline import Skirt
+
+
+def section_frame(skirt: Skirt, i: int) -> tuple[float, float, float]:
+    """Return scale and origin of the section drawing at station `i`; see `drawings.Drawn.frame`."""
+    _, view = section_place(skirt, i)
+    return view.scale, view.x0, view.y0
+
+
+def section_crop(skirt: Skirt, i: int) -> tuple[float, float, float, float]:
+    """Return the part of the section's page that is drawing: its table stands beside it as text; see `Drawn`."""
+    drawing, _ = section_place(skirt, i)
+    return (drawing.left, drawing.bottom, drawing.right, drawing.top)
+
+
+def section_summary(skirt: Skirt, i: int) -> str:
+    """Return one sentence on the section at station `i`."""
+    stations, sections, show = skirt.plan.stations, skirt.sections, skirt.design.project.show
+    side = "outboard" if sections.offset[i] >= 0 else "inboard"
+    return (
+        f"Section {stations.ids[i]} in the {stations.runs[i].replace('_', ' ')}: joint"
+        f" {format_length(abs(float(sections.offset[i])), show)} {side} of the hull edge, loop"
+        f" {format_length(float(sections.length[i]), show)} long at a radius of"
+        f" {format_length(float(sections.radius[i]), show)}."
+    )
+
+
+def section_table(skirt: Skirt, i: int) -> tuple[tuple[str, str], ...]:
+    """Return the numbers of the section at station `i` as (name, words)."""
+    sections, show = skirt.sections, skirt.design.project.show
+    stations = skirt.plan.stations
+    return (
+        ("Run", stations.runs[i].replace("_", " ")),
+        ("From bow centre", format_length(float(stations.at[i]), show)),
+        ("Hull edge above ground", format_length(float(stations.hull_z[i]), show)),
+        ("Joint outboard of hull edge", format_length(float(sections.offset[i]), show)),
+        ("Loop length", format_length(float(sections.length[i]), show)),
+        ("Loop radius", format_length(float(sections.radius[i]), show)),
+        ("Centre above ground", format_length(float(sections.centre_z[i]), show)),
+        ("Pull in the loop", f"{float(sections.tension[i]):.0f} N/m"),
+        ("Stiffness against turning", f"{float(sections.stiffness[i]):.1f} N m/rad/m"),
+        ("Cushion pressure", format_pressure(float(np.max(sections.pressure)), show)),
+    )
+
+
+def section_handles(skirt: Skirt, i: int) -> tuple[dict[str, Any], ...]:
+    """Return the dimensions of the section drawing that can be dragged.
+
+    Each says its key, its value [m], the point it sits at [m, section axes from the hull edge and the ground], the
+    direction in which the value grows, and how many metres of value one metre of drag is.
+    """
+    design, sections = skirt.design, skirt.sections
+    depth, offset = float(sections.depth[i]), float(sections.offset[i])
+    run = skirt.plan.stations.runs[i]
+    inner = offset - float(sections.inboard[i])
+    own = getattr(getattr(design.skirt, run, None), "depth", None) is not None
+    deep = f"skirt.{run}.depth" if own else "skirt.depth"
+    handles: list[dict[str, Any]] = [
+        {"key": deep, "value": depth, "at": [offset, depth], "along": [0.0, 1.0], "gain": 1.0},
+        {
+            "key": "hull.clearance", "value": design.hull.clearance, "at": [inner - 0.04, design.hull.clearance],
+            "along": [0.0, 1.0], "gain": 1.0,
+        },
+    ]  # fmt: skip
+    inset = getattr(design.skirt, run, None)
+    if inset is not None and getattr(inset, "tip_inside", None) is not None:
+        handles.append(
+            {
+                "key": f"skirt.{run}.tip_inside", "value": inset.tip_inside, "at": [-float(inset.tip_inside), 0.0],
+                "along": [-1.0, 0.0], "gain": 1.0,
+            }
+        )  # fmt: skip
+    elif inset is not None and getattr(inset, "joint_inside", None) is not None:
+        handles.append(
+            {
+                "key": f"skirt.{run}.joint_inside", "value": inset.joint_inside,
+                "at": [offset, depth * 0.8], "along": [-1.0, 0.0], "gain": 1.0,
+            }
+        )  # fmt: skip
+    return tuple(handles)
