@@ -29,7 +29,7 @@ GROUPS: dict[str, tuple[str, ...]] = {
     "craft": ("project", "craft"),
     "hull": ("hull",),
     "skirt": ("skirt",),
-    "air": ("air",),
+    "air": ("air", "bounce", "balance", "under_way"),
     "cloth": ("cloth",),
     "making": ("making", "materials", "prices", "layout"),
 }
