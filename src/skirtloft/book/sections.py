@@ -1,0 +1,91 @@
+"""The plan, the sections with the figures that set them out, and what the hull must be."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from skirtloft.book.subject import Subject, run_words
+from skirtloft.book.types import Block, Chapter, FullPage, Table, Text
+from skirtloft.drawing.hull_sheet import hull_sheets
+from skirtloft.drawing.plan_sheet import plan_sheets
+from skirtloft.drawing.section_sheet import section_sheet, template_seam
+from skirtloft.drawing.section_view import chosen_stations
+
+
+def plan(subject: Subject) -> Chapter:
+    """Return the plan with its stations."""
+    sheets = plan_sheets(subject.skirt, subject.stamp)
+    return Chapter(
+        "The plan",
+        (
+            Text(
+                "Seen from above, bow to the right. Stations count from the bow centre aft, P to port and S to starboard;"
+                " every number of the pieces and of the hull goes by them. Heights are above the ground at zero gap."
+            ),
+            *(FullPage(sheet) for sheet in sheets),
+        ),
+    )
+
+
+def sections(subject: Subject) -> Chapter:
+    """Return how every section is set out: a table of all stations, and a drawing of each kind."""
+    skirt = subject.skirt
+    all_of, stations = skirt.sections, skirt.plan.stations
+    rows = []
+    for i, name in enumerate(stations.ids):
+        seam = template_seam(skirt, i)
+        offset, rise = float(all_of.offset[i]), float(all_of.rise[i])
+        rows.append(
+            (
+                name,
+                run_words(stations.runs[i]),
+                subject.length(float(all_of.length[i])),
+                "-" if seam is None else subject.length(seam),
+                subject.length(float(all_of.radius[i])),
+                f"{math.degrees(float(all_of.angle[i])):.1f}",
+                subject.length(math.hypot(offset, rise)),
+                subject.length(offset),
+                subject.length(float(all_of.depth[i]) + rise),
+            )
+        )
+    blocks: list[Block] = [
+        Text(
+            "How long the loop is cut from hull edge to joint, and the arc that it then makes. Radius and angle are those"
+            " of the loop under pressure; “joint out” is how far the joint lies outboard of the hull edge, negative"
+            " inboard. Where the seam on the template differs from the loop, cut by the template: it is set out so that"
+            " straight edges come out true."
+        ),
+        Table(
+            ("No.", "Run", "Loop", "Seam on template", "Radius", "Angle [deg]", "Chord", "Joint out", "Hull edge height"),
+            tuple(rows),
+            (0.8, 1.7, 1.5, 1.6, 1.5, 1.0, 1.5, 1.6, 1.6),
+            right=(5,),
+        ),
+        Text(
+            f"Depth {subject.span(all_of.depth)}, inner fixing {subject.span(all_of.inboard)} inboard of the joint and"
+            f" {subject.span(np.asarray(all_of.drop))} below it."
+        ),
+    ]
+    chosen = chosen_stations(skirt)
+    pages = [
+        FullPage(section_sheet(skirt, i, subject.stamp, f"{k} of {len(chosen)}")) for k, i in enumerate(chosen, start=1)
+    ]
+    return Chapter("Sections", (*blocks, *pages))
+
+
+def hull(subject: Subject) -> Chapter:
+    """Return the lines of the hull under the skirt."""
+    sheets = hull_sheets(subject.skirt, subject.stamp)
+    return Chapter(
+        "The hull under the skirt",
+        (
+            Text(
+                "The skirt comes first and the bottom of the hull follows from it: the edge that carries the loop, the line"
+                " of the inner fixings, the planing surface that runs through it, and the edge of the flat. Build to these"
+                " lines, or fit the skirt to the hull that is there and make the book again."
+            ),
+            *(FullPage(sheet) for sheet in sheets),
+        ),
+    )
