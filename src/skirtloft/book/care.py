@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from skirtloft.book.subject import Subject, listed
 from skirtloft.book.sewing import is_glued
+from skirtloft.book.subject import Subject, listed
 from skirtloft.book.types import Block, Caution, Chapter, Heading, Steps, Table, Text
 from skirtloft.materials.list import SPARE_TIES
 from skirtloft.materials.spares import spare_pieces
@@ -35,17 +35,17 @@ def care(subject: Subject) -> Chapter:
         ),
         Heading("Repair"),
         Text(
-            "A lost segment is replaced whole: undo its bolts and ties, put in a spare of the same code and hand. A tear is"
-            f" cleaned, dried and patched with at least {subject.length(0.03)} of cloth beyond it all round, corners of the"
-            f" patch rounded; longer than {subject.length(0.075)}, a patch inside as well. A patch across the tip line rubs"
-            " off: replace that segment. (Sizes: common practice, no source.)"
+            "A lost segment is replaced whole: undo its bolts and ties, put in a spare of the same code and hand. A"
+            f" tear is cleaned, dried and patched with at least {subject.length(0.03)} of cloth beyond it all round,"
+            f" corners of the patch rounded; longer than {subject.length(0.075)}, a patch inside as well. A patch"
+            " across the tip line rubs off: replace that segment. (Sizes: common practice, no source.)"
         ),
     ]
     if is_glued(design):
         blocks.append(
             Text(
-                "One-part glue gets you home and no further. Take it off again and do the joint anew, with two-part glue, in"
-                " the warm and dry."
+                "One-part glue gets you home and no further. Take it off again and do the joint anew, with two-part"
+                " glue, in the warm and dry."
             )
         )
     blocks += [Heading("Spares"), *_spares(subject)]
@@ -72,7 +72,9 @@ def care(subject: Subject) -> Chapter:
 def _spares(subject: Subject) -> list[Block]:
     spares = spare_pieces(subject.skirt.design, subject.skirt.pieces)
     if not spares:
-        return [Text(f"The file asks for no spare segments. Carry {SPARE_TIES} ties, tape, bolts and glue all the same.")]
+        return [
+            Text(f"The file asks for no spare segments. Carry {SPARE_TIES} ties, tape, bolts and glue all the same.")
+        ]
     total = sum(spares.values())
     told = listed(f"{count} of {base}" for base, count in spares.items())
     return [

@@ -9,9 +9,9 @@ from skirtloft.book.cutting import bill, catalogue, cut_plan
 from skirtloft.book.decisions import decisions, findings
 from skirtloft.book.faults import faults
 from skirtloft.book.fitting import fitting
-from skirtloft.book.hover import before_starting, first_hover
+from skirtloft.book.hover import before_starting, first_hover, trim_record
 from skirtloft.book.particulars import air, particulars
-from skirtloft.book.sections import hull, plan, sections
+from skirtloft.book.sections import plan_and_sections
 from skirtloft.book.sewing import order_of_work
 from skirtloft.book.sources import sources
 from skirtloft.book.subject import Subject
@@ -26,7 +26,7 @@ from skirtloft.pipeline import Skirt
 from skirtloft.report import verdict_line
 from skirtloft.results import sizes
 
-PICTURE = (168.0, 112.0)  # [mm] room on the cover
+PICTURE = (168.0, 86.0)  # [mm] room on the cover
 
 
 def build_book(
@@ -56,9 +56,7 @@ def build_book(
             decisions(subject),
             particulars(subject),
             air(subject),
-            plan(subject),
-            sections(subject),
-            hull(subject),
+            plan_and_sections(subject),
             findings(subject),
             catalogue(subject),
             cut_plan(subject),
@@ -67,6 +65,7 @@ def build_book(
             fitting(subject),
             before_starting(subject),
             first_hover(subject),
+            trim_record(subject),
             faults(subject),
             care(subject),
             sources(subject, digest),

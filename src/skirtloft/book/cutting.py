@@ -6,16 +6,18 @@ from collections.abc import Iterator
 
 from skirtloft.book.subject import Subject, codes, run_words
 from skirtloft.book.types import Block, Caution, Chapter, Figure, FullPage, Heading, Steps, Table, Text
-from skirtloft.design.units import format_area
+from skirtloft.design.model import Show
+from skirtloft.design.units import format_area, format_length
 from skirtloft.drawing.roll_sheets import roll_sheets
 from skirtloft.drawing.template import distinct
 from skirtloft.drawing.template_labels import quantity_words
 from skirtloft.drawing.thumbnail import thumbnail
 from skirtloft.layout.report import layout_lines
-from skirtloft.layout.verify import roll_uses
-from skirtloft.maths.number_text import number_text
+from skirtloft.layout.types import Layout
+from skirtloft.layout.verify import RollUse, roll_uses
 from skirtloft.materials.spares import spare_pieces
-from skirtloft.materials.table import NOT_PRICED, rows
+from skirtloft.materials.table import NOT_PRICED, amount, in_units, rows
+from skirtloft.maths.number_text import number_text
 from skirtloft.pieces.cut_list import size_mm
 from skirtloft.pieces.types import CutPiece, PieceKind
 
@@ -76,17 +78,24 @@ def _count(subject: Subject) -> Table:
                 "; ".join(bought) or "lay out first",
             )
         )
-    return Table(("Cloth", "Pieces", "Area in the pieces", "Cut from"), tuple(found), (1.6, 1.2, 2.2, 4.0), right=(1,))
+    spares = next((line for line in subject.bill.lines if line.part.endswith("for spares")), None)
+    if spares is not None:
+        faces = sum(spare_pieces(subject.skirt.design, subject.skirt.pieces).values())
+        more = f"{subject.length(spares.quantity)} more, at the same use of the roll"
+        found.append(
+            ("segment, spares", f"{faces} faces, {2 * faces} webs", format_area(spares.area or 0.0, subject.show), more)
+        )
+    return Table(("Cloth", "Pieces", "Area in the pieces", "Cut from"), tuple(found), (1.6, 1.8, 2.2, 4.0))
 
 
-def _uses(subject: Subject, cloth: str) -> list:  # type: ignore[type-arg]
+def _uses(subject: Subject, cloth: str) -> list[RollUse]:
     return [use for layout in subject.layouts if layout.problem.cloth == cloth for use in roll_uses(layout)]
 
 
 def _catalogue_of(subject: Subject, kind: PieceKind, spares: dict[str, int]) -> Table:
     found: list[tuple[str | Figure, ...]] = []
     for piece, quantities in distinct(subject.pieces(kind)):
-        sheet, scale = thumbnail(piece, quantities, subject.stamp, *PICTURE)
+        sheet, scale = thumbnail(piece, *PICTURE)
         spare = spares.get(piece.base, 0)
         found.append(
             (
@@ -101,7 +110,7 @@ def _catalogue_of(subject: Subject, kind: PieceKind, spares: dict[str, int]) -> 
     return Table(
         ("", "Code", "Cut", "Size of the box" + (" [mm]" if subject.show == "metric" else ""), "What it is", "Picture"),
         tuple(found),
-        (4.4, 1.0, 2.0, 2.6, 4.4, 1.2),
+        (3.6, 0.9, 2.0, 2.8, 4.6, 1.1),
     )
 
 
@@ -111,15 +120,8 @@ def piece_size(subject: Subject, piece: CutPiece) -> str:
     if subject.show == "metric":
         return metric
     low, high = piece.cut_line.min(axis=0), piece.cut_line.max(axis=0)
-    feet = " × ".join(format_imperial(float(value)) for value in high - low)
+    feet = " × ".join(format_length(float(value), "imperial") for value in high - low)
     return f"{feet} ({metric} mm)"
-
-
-def format_imperial(value: float) -> str:
-    """Return a length [m] in feet and inches."""
-    from skirtloft.design.units import format_length
-
-    return format_length(value, "imperial")
 
 
 def _what(piece: CutPiece) -> str:
@@ -142,8 +144,8 @@ def cut_plan(subject: Subject) -> Chapter:
     if any(layout.made_by == "quick" for layout in subject.layouts):
         blocks.append(
             Text(
-                "The layout is the quick one. A longer search may save cloth: lay the pieces out with the layout command"
-                " and make the book again; it keeps what was found."
+                "The layout is the quick one. A longer search may save cloth: lay the pieces out with the layout"
+                " command and make the book again; it keeps what was found."
             )
         )
     for layout in subject.layouts:
@@ -158,7 +160,8 @@ def cut_plan(subject: Subject) -> Chapter:
                 "Look the cloth over for flaws and shade; mark them, and cut round them from what is left over.",
                 "Square the end of the roll. Lay the cloth flat, outside up, without pulling it.",
                 "Cut one panel and one segment first, sew them, try them against the drawing. Then cut the rest.",
-                "Write the code on every piece before it leaves the table, and carry over every notch, hole and letter.",
+                "Write the code on every piece before it leaves the table, and carry over every notch, hole and"
+                " letter.",
             ),
             boxes=True,
         ),
@@ -171,35 +174,45 @@ def cut_plan(subject: Subject) -> Chapter:
     return Chapter("Cut plan", (*blocks, *(FullPage(sheet) for sheet in sheets)))
 
 
-def _layout_words(subject: Subject, layout) -> list[str]:  # type: ignore[no-untyped-def]
+def _layout_words(subject: Subject, layout: Layout) -> list[str]:
     lines = layout_lines(layout, subject.show)
     return [line.removeprefix(layout.problem.cloth.capitalize()).strip().capitalize() + "." for line in lines]
 
 
 def bill(subject: Subject) -> Chapter:
     """Return what to buy."""
-    show, made = subject.show, subject.bill
-    table = rows(made, show)
+    made = subject.bill
+    table = rows(made, subject.show)
     blocks: list[Block] = [
         Table(
-            ("Part", "Quantity", "Unit", "Mass [kg]", f"Cost {made.currency}".strip(), "How it was counted"),
+            ("Part", "Quantity", "Mass [kg]", f"Cost {made.currency}".strip(), "How it was counted"),
             tuple(
                 (
                     str(row["part"]),
-                    number_text(row.get("quantity")),
-                    number_text(row.get("unit")),
+                    _quantities(subject)[k],
                     number_text(row.get("mass_kg")),
                     number_text(row.get("cost")),
                     str(row.get("how") or ""),
                 )
-                for row in table
+                for k, row in enumerate(table)
             ),
-            (2.4, 1.1, 0.7, 1.1, 1.3, 5.4),
-            right=(1, 3, 4),
+            (2.4, 1.9, 1.1, 1.4, 5.4),
+            right=(1, 2, 3),
         ),
         *_bill_notes(subject),
     ]
     return Chapter("Materials", tuple(blocks))
+
+
+def _quantities(subject: Subject) -> list[str]:
+    """Return the quantities as the table of materials has them, in both systems of units where asked."""
+    shown: tuple[Show, ...] = ("metric", "imperial") if subject.show == "both" else (subject.show,)
+    found = []
+    for line in subject.bill.lines:
+        names = ["" if line.unit == "each" else f" {in_units(line, show)[1]}" for show in shown]
+        words = [f"{number_text(amount(line, show))}{name}" for show, name in zip(shown, names, strict=True)]
+        found.append(words[0] if len(set(words)) == 1 else f"{words[0]} ({words[1]})")
+    return [*found, ""]
 
 
 def _bill_notes(subject: Subject) -> Iterator[Block]:

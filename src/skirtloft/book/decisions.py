@@ -115,7 +115,7 @@ def decisions(subject: Subject) -> Chapter:
                 " and what the rules make of it here; the chapter on findings has every rule. Where a choice is"
                 " changed, make the book again: every number follows."
             ),
-            Table(("Choice", "Value", "Why", "Here"), rows, (2.1, 1.9, 3.6, 3.0)),
+            Table(("Choice", "Value", "Why", "Here"), rows, (1.9, 2.0, 3.5, 3.5)),
         ),
     )
 
@@ -124,12 +124,19 @@ def _row(subject: Subject, decision: Decision) -> tuple[str, ...] | None:
     value = decision.value(subject)
     if not value:
         return None
-    found = [finding for rule in decision.rules if (finding := subject.finding(rule)) is not None]
+    every = [finding for rule in decision.rules if (finding := subject.finding(rule)) is not None]
+    found = [finding for finding in every if finding is every[0] or finding.verdict in ("warn", "fail")]
     why = " ".join(dict.fromkeys(finding.why for finding in found))
     if not found and decision.default:
         why = DEFAULTS[decision.default].reason
-    here = "; ".join(f"{subject.value(f)}, wanted {subject.limits(f)}: {WORD[f.verdict]}" for f in found)
+    here = "; ".join(f"{_filled(subject, f)}, wanted {subject.limits(f)}: {WORD[f.verdict]}" for f in found)
     return decision.name, value, why or "As the file has it.", here or "no rule looks at it"
+
+
+def _filled(subject: Subject, finding: Finding) -> str:
+    """Return how the value of a finding comes about here."""
+    working = WORKINGS.get(finding.rule)
+    return subject.value(finding) if working is None else working.filled(subject.skirt, finding)
 
 
 def findings(subject: Subject) -> Chapter:
@@ -148,7 +155,7 @@ def findings(subject: Subject) -> Chapter:
         Table(
             ("Rule", "Here", "Wanted", "Worst at", "Source"),
             tuple((f.title, subject.value(f), subject.limits(f), f.where, f.source) for f in holds),
-            (3.4, 1.5, 1.7, 1.8, 2.8),
+            (3.2, 1.3, 1.6, 1.8, 3.6),
         ),
     ]
     return Chapter("Findings", tuple(blocks))
@@ -158,6 +165,5 @@ def _told(subject: Subject, finding: Finding) -> Iterator[Block]:
     yield Text(
         f"{finding.title}: {subject.value(finding)}, wanted {subject.limits(finding)}, at {finding.where}.", bold=True
     )
-    working = WORKINGS.get(finding.rule)
-    filled = f" Here: {working.filled(subject.skirt, finding)}." if working is not None else ""
+    filled = f" Here: {_filled(subject, finding)}."
     yield Text(f"{finding.why}{filled} To change it: {finding.change} [{finding.source}]")

@@ -34,6 +34,11 @@ def _corners(subject: Subject) -> bool:
     return any(math.isfinite(run.radius) for run in subject.skirt.plan.runs)
 
 
+def _corner_faces(subject: Subject) -> str:
+    faces = dict.fromkeys(piece.base for piece in subject.pieces("face") if piece.run.endswith("corner"))
+    return f"corner faces {', '.join(faces)}"
+
+
 def _has_fan(subject: Subject) -> bool:
     return subject.skirt.air.match is not None
 
@@ -96,9 +101,10 @@ FAULTS = (
     Fault(
         "Air pours out at the corners",
         "Straight segments used in a corner, or one left out; tops that gape; ties too long.",
-        "Compare the codes with the table of fitting. Shorten the ties there; close gaping tops with the loop inflated.",
+        "Compare the codes with the table of fitting. Shorten the ties there; close gaping tops with the loop"
+        " inflated.",
         _corners,
-        lambda s: f"corner faces {', '.join(dict.fromkeys(p.base for p in s.pieces('face') if p.run.endswith('corner')))}",
+        _corner_faces,
     ),
     Fault(
         "Tips stand open between segments",
@@ -121,7 +127,8 @@ FAULTS = (
     Fault(
         "Noses in while running straight",
         "Weight forward, bow trimmed too low, lift lost at speed, bow segments tucked under.",
-        "Throttle back, never turn hard. Weight aft, bow a little up, planing surface kept clean of anything that grips.",
+        "Throttle back, never turn hard. Weight aft, bow a little up, planing surface kept clean of anything that"
+        " grips.",
         here=_rule("bow-taut-limit"),
     ),
     Fault(
@@ -188,19 +195,19 @@ FAULTS = (
         "Seams open on hot days",
         "A glue that softens with heat.",
         "Two-part glue, stitched as well; park in the shade.",
-        is_glued,
+        lambda s: is_glued(s.skirt.design),
     ),
     Fault(
         "Seams peel",
         "Damp or cold when glued, not wiped, coats not dry, loaded too soon; the pull peels instead of shears.",
         "Clean off, do it again by the clock; a cover strip, and stitches.",
-        is_glued,
+        lambda s: is_glued(s.skirt.design),
     ),
     Fault(
         "A row of stitches tears like a stamp",
         "Stitches too short, needle too thick or cutting.",
-        f"Longer stitches, a reinforcing tape, the next row {8} mm away from the old holes.",
-        is_sewn,
+        "Longer stitches, a reinforcing tape, the next row well away from the old holes.",
+        lambda s: is_sewn(s.skirt.design),
     ),
     Fault(
         "Cloth tears at a bolt",
@@ -244,8 +251,8 @@ def faults(subject: Subject) -> Chapter:
     rows = tuple((f.seen, f.causes, f.remedy, f.here(subject)) for f in FAULTS if f.concerns(subject))
     blocks: tuple[Block, ...] = (
         Text(
-            "Look in the order in which the causes stand: the cheap ones come first, and scissors last. What is told here"
-            " is common practice without a source; the figures of the last column are those of this design."
+            "Look in the order in which the causes stand: the cheap ones come first, and scissors last. What is told"
+            " here is common practice without a source; the figures of the last column are those of this design."
         ),
         Table(("What you see", "Likely because", "What to do", "This design"), rows, (2.4, 3.4, 3.4, 2.2)),
     )

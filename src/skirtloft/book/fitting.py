@@ -16,14 +16,14 @@ def fitting(subject: Subject) -> Chapter:
         Heading("The hull"),
         Steps(
             (
-                "Mark stations along the hull edge and along the line of the inner fixings, from the strips of the pack or"
-                " from the table of the hull's lines; port and starboard from the bow centre.",
-                f"Drill the edge at {subject.length(making.hole_pitch)}, holes of {subject.length(making.hole)}. Go over"
-                " every distance once more before drilling: marks drift.",
+                "Mark stations along the hull edge and along the line of the inner fixings, from the strips of the"
+                " pack or from the table of the hull's lines; port and starboard from the bow centre.",
+                f"Drill the edge at {subject.length(making.hole_pitch)}, holes of {subject.length(making.hole)}. Go"
+                " over every distance once more before drilling: marks drift.",
                 f"Inner fixings: {subject.span(sections.depth - sections.drop)} above the ground at hover,"
                 f" {subject.span(sections.inboard)} inboard of the joint.",
-                "Round every edge that cloth can touch. Seal every hole on both sides: each one left open leaks when she"
-                " floats.",
+                "Round every edge that cloth can touch. Seal every hole on both sides: each one left open leaks when"
+                " she floats.",
                 "The air must be able to pass from fan to loop and on to every segment: look for foam and frames in its"
                 " way now.",
             ),
@@ -34,11 +34,12 @@ def fitting(subject: Subject) -> Chapter:
             (
                 "Loop, strip and segments share their holes. The allowances of loop and face point inwards, the folded"
                 " strip between them with its fold on the joint line.",
-                "In corners clip the loop's allowance at its pitch marks to 5 mm from the joint line, so that it lies"
-                " round the curve.",
-                f"{holes} bolts in all along the joint, a washer on either side. Corners first, then the runs; segment 1"
-                " lies at the bow centre.",
-                "Left and right hand: P goes to port. The pitch marks carry the numbers of the segments on either side.",
+                f"In corners clip the loop's allowance at its pitch marks to {subject.length(0.005)} from the joint"
+                " line, so that it lies round the curve.",
+                f"{holes} bolts in all along the joint, a washer on either side. Corners first, then the runs; segment"
+                " 1 lies at the bow centre.",
+                "Left and right hand: P goes to port. The pitch marks carry the numbers of the segments on either"
+                " side.",
             ),
             boxes=True,
         ),
@@ -82,8 +83,8 @@ def _diaphragm(subject: Subject) -> list[Block]:
     return [
         Text(
             "The loop is cut short for its diaphragm. Its strips go from the joint to the hull inside the loop, one"
-            " between each pair of webs, before the ring is closed to the hull; without them the skirt does not stand as"
-            " drawn, so do not fly without.",
+            " between each pair of webs, before the ring is closed to the hull; without them the skirt does not stand"
+            " as drawn, so do not fly without.",
             bold=True,
         ),
         Table(

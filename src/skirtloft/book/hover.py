@@ -13,9 +13,9 @@ from skirtloft.trim.places import WORDS, places
 from skirtloft.trim.plane import FIRST, LEVEL, LOW
 
 CAUTION = (
-    "Fans kill. Guards on, nobody near the blades or in line with them, loose things out of reach of the air, kill switch"
-    " on a lanyard round the driver's wrist, eye and ear protection. One person gives the signals. Somebody stands by with"
-    " an extinguisher and can reach the fuel and battery switch."
+    "Fans kill. Guards on, nobody near the blades or in line with them, loose things out of reach of the air, kill"
+    " switch on a lanyard round the driver's wrist, eye and ear protection. One person gives the signals. Somebody"
+    " stands by with an extinguisher and can reach the fuel and battery switch."
 )
 
 
@@ -26,9 +26,11 @@ def before_starting(subject: Subject) -> Chapter:
     fails = [finding for finding in skirt.findings if finding.verdict == "fail"]
     ties = sum(piece.quantity for piece in subject.pieces("web"))
     checks = [
-        "No finding in this book fails." if not fails else f"{len(fails)} findings FAIL: they are mended, not accepted.",
-        f"Weighed, not guessed: {format_mass(skirt.cushions[0].mass, subject.show)} is the mass the cloth is cut for. She"
-        f" balances {subject.length(skirt.design.craft.load[0].x)} from the stern.",
+        "No finding in this book fails."
+        if not fails
+        else f"{len(fails)} findings FAIL: they are mended, not accepted.",
+        f"Weighed, not guessed: {format_mass(skirt.cushions[0].mass, subject.show)} is the mass the cloth is cut for."
+        f" She balances {subject.length(skirt.design.craft.load[0].x)} from the stern.",
         "Every bolt of joint and edge is tight; every washer is there.",
         f"All {ties} ties are there, none pulls its segment down, none is longer than its neighbour.",
         "Every segment hangs free; none is folded in under the hull or caught by its neighbour.",
@@ -37,7 +39,8 @@ def before_starting(subject: Subject) -> Chapter:
         "Belt: tension, both edges whole, dry. Fuel: no leak, no smell. Battery: fast, insulated.",
         "Throttle goes back by itself. The kill switch stops the engine: tried, twice.",
         "Rudders and elevators free. Thrust off: propeller stopped or its belt off.",
-        "Level, hard, swept ground; no stone or string within ten paces. Tied at four corners with slack for the hover.",
+        "Level, hard, swept ground; no stone or string within ten paces. Tied at four corners with slack for the"
+        " hover.",
         "Spectators behind a line, to the side, never ahead of or behind a fan.",
     ]
     if match is not None:
@@ -56,7 +59,7 @@ def before_starting(subject: Subject) -> Chapter:
 
 
 def first_hover(subject: Subject) -> Chapter:
-    """Return the first hover step by step, with the record for `trim`."""
+    """Return the first hover step by step."""
     show, skirt = subject.show, subject.skirt
     first = skirt.cushions[0]
     height = subject.length(sizes(skirt)["hover_height_m"])
@@ -68,40 +71,23 @@ def first_hover(subject: Subject) -> Chapter:
         ),
         Steps(
             (
-                "A quarter of the power: the loop fills. Look for panels that pull and for seams that open. Stop, mend.",
+                "A quarter of the power: the loop fills. Look for panels that pull and for seams that open. Stop,"
+                " mend.",
                 f"Until she just lifts. The gauge then shows about"
-                f" {subject.length(water_column(lightest.pressure))} of water ({format_pressure(lightest.pressure, show)})"
-                f" with {lightest.name!r} aboard, {subject.length(water_column(first.pressure))}"
-                f" ({format_pressure(first.pressure, show)}) with {first.name!r}; another mass, in proportion. Much less:"
-                " a leak or a wrong weight. Much more: she is heavier than you think.",
+                f" {subject.length(water_column(lightest.pressure))} of water"
+                f" ({format_pressure(lightest.pressure, show)}) with {lightest.name!r} aboard,"
+                f" {subject.length(water_column(first.pressure))} ({format_pressure(first.pressure, show)}) with"
+                f" {first.name!r}; another mass, in proportion. Much less: a leak or a wrong weight. Much more: she is"
+                " heavier than you think.",
                 f"Up to the wanted gap of {subject.length(skirt.air.gap)}: the bottom stands {height} above the floor."
                 " Let it settle a minute.",
-                "Walk round, outside the tether: the same daylight all round? Segments that flutter, tuck under or stand"
-                " open at the tips? Write down where.",
+                "Walk round, outside the tether: the same daylight all round? Segments that flutter, tuck under or"
+                " stand open at the tips? Write down where.",
                 "Stop. Feel belt, bearings and fan hub for warmth. Tighten every bolt again.",
                 "Measure the eight gaps of the record, engine steady, with a wedge pushed in from outside, never with"
                 " fingers.",
                 "Turn her end for end and measure again: what stays with the floor is the floor's slope.",
             )
-        ),
-        Heading("The trim record"),
-        Text(
-            f"First level her by mass, then measure again, and only then trim. Level is within {subject.length(LEVEL)}"
-            f" from side to side and from end to end. A tip is trimmed where it hangs more than {subject.length(LOW)} below"
-            f" the rest, and at first by {100 * FIRST:.0f} % of it: what is off is off. Scissors do not mend a centre of"
-            " mass. The command trim reads this record and says what to move and what to cut."
-        ),
-        _record(subject),
-        Table(
-            ("Load aboard", "Mass", "Pressure", "Speed", "Floor, wind", "Day, by"),
-            (("",) * 6,) * 3,
-            (1.8, 1.2, 1.4, 1.2, 2.0, 1.8),
-            form=True,
-            caption="With it",
-        ),
-        Text(
-            'As a file for the command: format = "skirtloft-gaps/1", then for each place [[gap]] with at = "port-bow" and'
-            ' gap = "12 mm", 0 where tips drag; load and pressure above them where known.'
         ),
         Heading("After that, in this order"),
         Steps(
@@ -120,7 +106,32 @@ def first_hover(subject: Subject) -> Chapter:
             " that asks for a licence done by someone who holds one. This book is no approval."
         ),
     ]
-    return Chapter("First hover and trim", tuple(blocks))
+    return Chapter("First hover", tuple(blocks), new_page=False)
+
+
+def trim_record(subject: Subject) -> Chapter:
+    """Return the form of the gaps measured round the craft, as `trim` reads them."""
+    blocks: list[Block] = [
+        Text(
+            f"First level her by mass, then measure again, and only then trim. Level is within {subject.length(LEVEL)}"
+            f" from side to side and from end to end. A tip is trimmed where it hangs more than {subject.length(LOW)}"
+            f" below the rest, and at first by {100 * FIRST:.0f} % of it: what is off is off. Scissors do not mend a"
+            " centre of mass. The command trim reads this record and says what to move and what to cut."
+        ),
+        _record(subject),
+        Table(
+            ("Load aboard", "Mass", "Pressure", "Speed", "Floor, wind", "Day, by"),
+            (("",) * 6,) * 3,
+            (1.8, 1.2, 1.4, 1.2, 2.0, 1.8),
+            form=True,
+            caption="With it",
+        ),
+        Text(
+            'As a file for the command: format = "skirtloft-gaps/1", then for each place [[gap]] with at = "port-bow" and'
+            ' gap = "12 mm", 0 where tips drag; load and pressure above them where known.'
+        ),
+    ]
+    return Chapter("Trim record", tuple(blocks))
 
 
 def _record(subject: Subject) -> Table:

@@ -39,9 +39,9 @@ def particulars(subject: Subject) -> Chapter:
         Table(("What", "Size"), rows, (3.0, 2.0)),
         Heading("Loads"),
         Text(
-            f"The cloth is cut for the first load, {skirt.cushions[0].name!r}; the others fly on the same skirt. A water"
-            " gauge is a clear hose with some water in it, one end under the skirt, the other open: the difference of"
-            " the two levels is the pressure."
+            f"The cloth is cut for the first load, {skirt.cushions[0].name!r}; the others fly on the same skirt. A"
+            " water gauge is a clear hose with some water in it, one end under the skirt, the other open: the"
+            " difference of the two levels is the pressure."
         ),
         Table(
             ("Load", "Mass", "Centre from the stern", "Cushion pressure", "Water gauge"),
@@ -85,8 +85,9 @@ def _sizes(subject: Subject) -> Iterator[tuple[str, str]]:
     yield "Hull edge, width", subject.length(2.0 * float(edge[:, 1].max()))
     yield "Inflated, length", subject.length(size["overall_length_m"])
     yield "Inflated, width", subject.length(size["overall_width_m"])
-    yield "Skirt hanging, width (trailer, door)", f"{subject.length(hanging.width)}, at most " + subject.length(
-        hanging.width_bound
+    yield (
+        "Skirt hanging, width (trailer, door)",
+        f"{subject.length(hanging.width)}, at most " + subject.length(hanging.width_bound),
     )
     yield "Flat of the bottom above the tips", subject.length(skirt.design.hull.clearance)
     yield "Hover height, with the wanted gap", subject.length(size["hover_height_m"])
@@ -97,8 +98,9 @@ def _sizes(subject: Subject) -> Iterator[tuple[str, str]]:
     yield "Joint line, all round", subject.length(plan.joint_perimeter)
     yield "Segments", f"{segments}, from {subject.span(run.fitted_pitch for run in plan.runs)} wide"
     for name, cloth in (("Loop", skirt.design.cloth.loop), ("Segment", skirt.design.cloth.segment)):
-        yield f"{name} cloth", (
-            f"{format_areal_mass(cloth.mass, show)}, roll {subject.length(cloth.roll_width)} wide, warp {cloth.warp}"
+        yield (
+            f"{name} cloth",
+            (f"{format_areal_mass(cloth.mass, show)}, roll {subject.length(cloth.roll_width)} wide, warp {cloth.warp}"),
         )
 
 
@@ -128,9 +130,10 @@ def air(subject: Subject) -> Chapter:
         ),
         Text(
             f"Power in the air that escapes, load {skirt.cushions[0].name!r}:"
-            f" {format_power(skirt.cushions[0].air_power, show)}, {POWER_CAUTION}. Screening figure for the lift engine:"
-            f" {format_power(skirt.cushions[0].engine_power, show)} (fan {day.fan_efficiency:g}, drive"
-            f" {day.drive_efficiency:g}, losses {day.losses:g}, reserve {day.reserve:g}; common practice, not a promise)."
+            f" {format_power(skirt.cushions[0].air_power, show)}, {POWER_CAUTION}. Screening figure for the lift"
+            f" engine: {format_power(skirt.cushions[0].engine_power, show)} (fan {day.fan_efficiency:g}, drive"
+            f" {day.drive_efficiency:g}, losses {day.losses:g}, reserve {day.reserve:g}; common practice, not a"
+            " promise)."
         ),
         *_fan(subject),
         *_losses(subject),

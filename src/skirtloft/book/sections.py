@@ -4,33 +4,52 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
-
 from skirtloft.book.subject import Subject, run_words
-from skirtloft.book.types import Block, Chapter, FullPage, Table, Text
+from skirtloft.book.types import Block, Chapter, FullPage, Heading, Table, Text
 from skirtloft.drawing.hull_sheet import hull_sheets
 from skirtloft.drawing.plan_sheet import plan_sheets
 from skirtloft.drawing.section_sheet import section_sheet, template_seam
 from skirtloft.drawing.section_view import chosen_stations
 
 
-def plan(subject: Subject) -> Chapter:
-    """Return the plan with its stations."""
-    sheets = plan_sheets(subject.skirt, subject.stamp)
-    return Chapter(
-        "The plan",
-        (
-            Text(
-                "Seen from above, bow to the right. Stations count from the bow centre aft, P to port and S to starboard;"
-                " every number of the pieces and of the hull goes by them. Heights are above the ground at zero gap."
-            ),
-            *(FullPage(sheet) for sheet in sheets),
+def plan_and_sections(subject: Subject) -> Chapter:
+    """Return the plan, the sections with what sets them out, and the lines of the hull, drawings last."""
+    skirt = subject.skirt
+    chosen = chosen_stations(skirt)
+    sheets = [
+        *plan_sheets(skirt, subject.stamp),
+        *(section_sheet(skirt, i, subject.stamp, f"{k} of {len(chosen)}") for k, i in enumerate(chosen, start=1)),
+        *hull_sheets(skirt, subject.stamp),
+    ]
+    blocks: list[Block] = [
+        Text(
+            "Stations count from the bow centre aft, P to port and S to starboard; every number of the pieces and of"
+            " the hull goes by them. Heights are above the ground at zero gap. The drawings follow on pages of their"
+            " own: the plan, a section of each kind to set out with ruler and compass, and the lines of the hull."
         ),
-    )
+        Heading("Setting out the sections"),
+        Text(
+            "How long the loop is cut from hull edge to joint, and the arc that it then makes. Radius and angle are"
+            " those of the loop under pressure; “joint out” is how far the joint lies outboard of the hull edge,"
+            " negative inboard. Where the seam on the template differs from the loop, cut by the template: it is set"
+            " out so that straight edges come out true."
+        ),
+        _stations(subject),
+        Text(
+            f"Depth {subject.span(skirt.sections.depth)}, inner fixing {subject.span(skirt.sections.inboard)} inboard"
+            f" of the joint and {subject.span(skirt.sections.drop)} below it."
+        ),
+        Heading("The hull under the skirt"),
+        Text(
+            "The skirt comes first and the bottom of the hull follows from it: the edge that carries the loop, the"
+            " line of the inner fixings, the planing surface that runs through it, and the edge of the flat. Build to"
+            " these lines, or fit the skirt to the hull that is there and make the book again."
+        ),
+    ]
+    return Chapter("Plan, sections and hull lines", (*blocks, *(FullPage(sheet) for sheet in sheets)))
 
 
-def sections(subject: Subject) -> Chapter:
-    """Return how every section is set out: a table of all stations, and a drawing of each kind."""
+def _stations(subject: Subject) -> Table:
     skirt = subject.skirt
     all_of, stations = skirt.sections, skirt.plan.stations
     rows = []
@@ -50,42 +69,9 @@ def sections(subject: Subject) -> Chapter:
                 subject.length(float(all_of.depth[i]) + rise),
             )
         )
-    blocks: list[Block] = [
-        Text(
-            "How long the loop is cut from hull edge to joint, and the arc that it then makes. Radius and angle are those"
-            " of the loop under pressure; “joint out” is how far the joint lies outboard of the hull edge, negative"
-            " inboard. Where the seam on the template differs from the loop, cut by the template: it is set out so that"
-            " straight edges come out true."
-        ),
-        Table(
-            ("No.", "Run", "Loop", "Seam on template", "Radius", "Angle [deg]", "Chord", "Joint out", "Hull edge height"),
-            tuple(rows),
-            (0.8, 1.7, 1.5, 1.6, 1.5, 1.0, 1.5, 1.6, 1.6),
-            right=(5,),
-        ),
-        Text(
-            f"Depth {subject.span(all_of.depth)}, inner fixing {subject.span(all_of.inboard)} inboard of the joint and"
-            f" {subject.span(np.asarray(all_of.drop))} below it."
-        ),
-    ]
-    chosen = chosen_stations(skirt)
-    pages = [
-        FullPage(section_sheet(skirt, i, subject.stamp, f"{k} of {len(chosen)}")) for k, i in enumerate(chosen, start=1)
-    ]
-    return Chapter("Sections", (*blocks, *pages))
-
-
-def hull(subject: Subject) -> Chapter:
-    """Return the lines of the hull under the skirt."""
-    sheets = hull_sheets(subject.skirt, subject.stamp)
-    return Chapter(
-        "The hull under the skirt",
-        (
-            Text(
-                "The skirt comes first and the bottom of the hull follows from it: the edge that carries the loop, the line"
-                " of the inner fixings, the planing surface that runs through it, and the edge of the flat. Build to these"
-                " lines, or fit the skirt to the hull that is there and make the book again."
-            ),
-            *(FullPage(sheet) for sheet in sheets),
-        ),
+    return Table(
+        ("No.", "Run", "Loop", "Seam on template", "Radius", "Angle [deg]", "Chord", "Joint out", "Edge height"),
+        tuple(rows),
+        (0.9, 1.8, 1.6, 1.7, 1.5, 1.2, 1.5, 1.6, 1.6),
+        right=(5,),
     )

@@ -59,24 +59,26 @@ def _stitch(subject: Subject) -> Iterator[Block]:
     yield Text(
         f"{lap} Stitch {how.stitch} ({'lockstitch' if how.stitch == '301' else 'chain stitch'}), {how.stitch_rows}"
         f" row{'s' if how.stitch_rows > 1 else ''}, stitches {subject.length(making.stitch_length)} long, the outer row"
-        f" {subject.length(0.008)} from the edge, rows {subject.length(0.007)} apart. Bonded polyester thread that stands"
-        " sunlight, needle 90/14 to 110/18 with a plain point: the smallest that does not fray the thread. Shorter"
-        " stitches do not make a stronger seam; they tear like a stamp. (Distances and needle: common practice, no"
-        " source.)"
+        f" {subject.length(0.008)} from the edge, rows {subject.length(0.007)} apart. Bonded polyester thread that"
+        " stands sunlight, needle 90/14 to 110/18 with a plain point: the smallest that does not fray the thread."
+        " Shorter stitches do not make a stronger seam; they tear like a stamp. (Distances and needle: common"
+        " practice, no source.)"
     )
     yield Text(
-        "Pins leave holes: hold laps with clips or a strip of tape. Try thread, needle and tension on offcuts of the same"
-        " cloth, in as many layers as the corner of a tab has, before the first real seam."
+        "Pins leave holes: hold laps with clips or a strip of tape. Try thread, needle and tension on offcuts of the"
+        " same cloth, in as many layers as the corner of a tab has, before the first real seam."
     )
-    yield Caution("Switch the machine off to thread it or to change the needle, and wear eye protection: needles break.")
+    yield Caution(
+        "Switch the machine off to thread it or to change the needle, and wear eye protection: needles break."
+    )
 
 
 def _glue(subject: Subject) -> Iterator[Block]:
     design = subject.skirt.design
     if design.materials.join == "welded":
         yield Text(
-            "Weld offcuts first and tear them apart: where the cloth tears beside the weld, heat, speed and pressure are"
-            " right. Write them down. Hot air nozzles burn, and some coatings give off fumes that harm: open air."
+            "Weld offcuts first and tear them apart: where the cloth tears beside the weld, heat, speed and pressure"
+            " are right. Write them down. Hot air nozzles burn, and some coatings give off fumes that harm: open air."
         )
     if not is_glued(design):
         return
@@ -84,12 +86,13 @@ def _glue(subject: Subject) -> Iterator[Block]:
         (
             "Use the two-part glue that the maker of the cloth names, and its sheet before anything said here.",
             "Wipe both faces with the solvent of the sheet, let them dry; roughen rubber.",
-            f"Two or three thin coats on both faces, {format_areal_mass(design.materials.glue, subject.show)} in all, each"
-            " dry to the touch before the next.",
+            f"Two or three thin coats on both faces, {format_areal_mass(design.materials.glue, subject.show)} in all,"
+            " each dry to the touch before the next.",
             "18 to 25 degC, and drier than 70 % humidity. A white bloom means damp: stop, warm the room, begin again.",
             "Lay the edges together from the middle outwards, notch on notch, and roll them down hard.",
             f"Leave it {CLOCK[0]:.0f} hours before it is sewn or pulled, {CLOCK[1]:.0f} hours before it gets wet. Enter"
-            " every batch in the clock at the end of this chapter. (Hours, warmth, humidity: common practice, no source.)",
+            " every batch in the clock at the end of this chapter. (Hours, warmth, humidity: common practice, no"
+            " source.)",
         )
     )
     yield Caution(
@@ -129,9 +132,7 @@ def _seam_table(subject: Subject, seams: Sequence[Seam], caption: str) -> Table:
     rows = [(f"{s.letter}", f"{s.first}  with  {s.second}", subject.length(s.length), "") for s in seams]
     half = (len(rows) + 1) // 2 if len(rows) > 6 else len(rows)
     if half == len(rows):
-        return Table(
-            ("Seam", "Pieces", "Length", "Done"), tuple(rows), (0.8, 3.4, 1.6, 3.0), caption=caption
-        )
+        return Table(("Seam", "Pieces", "Length", "Done"), tuple(rows), (0.8, 3.4, 1.6, 3.0), caption=caption)
     blank = ("", "", "", "")
     pairs = [(*rows[k], *(rows[k + half] if k + half < len(rows) else blank)) for k in range(half)]
     return Table(
@@ -165,11 +166,15 @@ def _segments(subject: Subject) -> Iterator[Block]:
         right=(1,),
         caption="One segment is a face and two webs; left and right as its outside faces you, joint up",
     )
-    tab = ", stopping at the tab, which stays flat" if any("tab" in n for p in subject.pieces("web") for n in p.notes) else ""
+    tab = (
+        ", stopping at the tab, which stays flat"
+        if any("tab" in n for p in subject.pieces("web") for n in p.notes)
+        else ""
+    )
     yield Steps(
         (
-            f"Webs first: fold the hems of {subject.length(design.making.hem)} and sew them{tab}. Sew a patch behind the"
-            " tab and set the eyelet through both.",
+            f"Webs first: fold the hems of {subject.length(design.making.hem)} and sew them{tab}. Sew a patch behind"
+            " the tab and set the eyelet through both.",
             "Lay face and web outside to outside, sew line on sew line, and sew from the joint to the tip. Then the"
             " other web.",
             "Hold it up by the joint: the joint edge is straight and the tip stands round. If the face twists, a notch"

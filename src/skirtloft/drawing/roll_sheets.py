@@ -103,7 +103,8 @@ def _roll_pages(layout: Layout, use: RollUse, room: Room, show: Show) -> list[tu
         items += _notes(layout, use, room, show) if number == 0 else _notes_again(room)
         where = f"{format_length(span[0], show)} to {format_length(span[1], show)} of {format_length(use.length, show)}"
         pages.append((f"{name}: {where}", scale, items))
-    return [*pages, *((f"{name}: corners", None, items) for items in _tables(pieces, room, show))]
+    unit = " in millimetres" if show == "metric" else ""
+    return [*pages, *((f"{name}: corners{unit}", None, items) for items in _tables(pieces, room, show))]
 
 
 def _drawing(
@@ -218,8 +219,7 @@ def _tables(pieces: Sequence[Numbered], room: Room, show: Show) -> list[list[Ite
     gutter = 10.0
     width = (room.width - gutter * (count - 1)) / count
     at = [0.0, 9.0, 27.0, 44.0, 61.0, 78.0, 95.0] if count == 2 else [0.0, 10.0, 32.0, 80.0, 128.0, 176.0, 222.0]
-    unit = " mm" if show == "metric" else ""
-    head = ("no.", "piece", f"A along{unit}", "A across", "B along", "B across", "lies")
+    head = ("no.", "piece", "A along", "A across", "B along", "B across", "lies")
     pages: list[list[Item]] = []
     left = list(pieces)
     while left:

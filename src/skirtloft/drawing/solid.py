@@ -21,7 +21,7 @@ from skirtloft.physics.face import face_half_width
 from skirtloft.pipeline import Skirt
 from skirtloft.shape.segment_field import form_at
 
-PartKind = Literal["loop", "face", "web", "hull", "seam"]
+PartKind = Literal["loop", "face", "web", "hull", "seam", "deck", "bottom", "dark", "pale"]
 LOOP_ROWS = 24
 FACE_ROWS, FACE_COLUMNS = 8, 8
 MESH_GREYS = {"loop": 0.75, "face": 0.6, "web": 0.45, "hull": 0.9}

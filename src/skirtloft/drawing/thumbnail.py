@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
-from skirtloft.drawing.page import Stamp
 from skirtloft.drawing.sheet import Circle, Item, Layer, Line, Sheet
-from skirtloft.drawing.template import template_sheet
+from skirtloft.drawing.template import bare_template
 from skirtloft.maths.frozen import frozen_array
 from skirtloft.pieces.types import CutPiece
 
@@ -16,13 +13,11 @@ SMALL: dict[Layer, Layer] = {"cut": "mark", "sew": "ghost", "fold": "ghost", "fi
 LEAST_HOLE = 0.25  # [mm] radius of a hole as drawn
 
 
-def thumbnail(
-    piece: CutPiece, quantities: Mapping[str, int], stamp: Stamp, width: float, height: float
-) -> tuple[Sheet, float]:
+def thumbnail(piece: CutPiece, width: float, height: float) -> tuple[Sheet, float]:
     """Return the piece's template at the largest standard scale that fits `width` by `height` [mm], and that scale."""
-    sheet = template_sheet(piece, quantities, stamp)
-    lines = [item for item in sheet.items if isinstance(item, Line) and item.layer in SMALL]
-    circles = [item for item in sheet.items if isinstance(item, Circle)]
+    drawn = bare_template(piece)
+    lines = [item for item in drawn if isinstance(item, Line) and item.layer in SMALL]
+    circles = [item for item in drawn if isinstance(item, Circle)]
     cut = next(item.points for item in lines if item.layer == "cut")
     low, size = cut.min(axis=0), cut.max(axis=0) - cut.min(axis=0)
     fits = [s for s in SCALES if size[0] / s <= width - 2 * EDGE and size[1] / s <= height - 2 * EDGE]
@@ -31,7 +26,9 @@ def thumbnail(
         Line(SMALL[item.layer], frozen_array((item.points - low) / scale + EDGE), item.closed) for item in lines
     ]
     items += [
-        Circle("dimension", (c.x - low[0]) / scale + EDGE, (c.y - low[1]) / scale + EDGE, max(LEAST_HOLE, c.radius / scale))
+        Circle(
+            "dimension", (c.x - low[0]) / scale + EDGE, (c.y - low[1]) / scale + EDGE, max(LEAST_HOLE, c.radius / scale)
+        )
         for c in circles
     ]
     wide, high = size / scale + 2 * EDGE

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from skirtloft.design.fields import schema_paths
-from skirtloft.design.model import Quantity, Show
+from skirtloft.design.model import Number, Quantity, Show
 from skirtloft.design.units import (
     format_angle,
     format_area,
+    format_areal_mass,
     format_flow,
     format_length,
     format_mass,
@@ -22,6 +23,7 @@ FORMATS = {
     "length": format_length,
     "mass": format_mass,
     "area": format_area,
+    "areal_mass": format_areal_mass,
     "pressure": format_pressure,
     "power": format_power,
     "flow": format_flow,
@@ -39,7 +41,11 @@ def knob_text(knob: Knob, show: Show) -> str:
 
 
 def _one(knob: Knob, value: float, show: Show) -> str:
-    mark = range_in(schema_paths()[knob.path.replace("[]", "")])
+    return quantity_text(value, range_in(schema_paths()[knob.path.replace("[]", "")]), show)
+
+
+def quantity_text(value: float, mark: Quantity | Number | None, show: Show) -> str:
+    """Return a number of the file with its unit by the mark of its key."""
     kind = mark.kind if isinstance(mark, Quantity) else None
     if kind in FORMATS:
         return FORMATS[kind](value, show)

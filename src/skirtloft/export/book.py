@@ -6,18 +6,23 @@ from collections.abc import Iterable
 
 from skirtloft.book.types import Block, Book, Caution, Chapter, Cover, Figure, FullPage, Heading, Steps, Table, Text
 from skirtloft.drawing.lettering import FONT_FAMILY
-from skirtloft.drawing.sheet import Sheet
+from skirtloft.drawing.sheet import Area, Sheet
 from skirtloft.export import svg
 from skirtloft.export.typst_items import PREAMBLE, items_code
-from skirtloft.export.typst_job import compile_pdf, quote
+from skirtloft.export.typst_job import compile_pdf, quote, svg_image
 
 SIZES = {"A4": "a4", "Letter": "us-letter"}
 LEFT, RIGHT, TOP, FOOT = 22.0, 16.0, 22.0, 20.0  # margins [mm], the left one to punch
+WHOLE = 16  # rows up to which a table is not broken over two pages
+LETTERS = '#set text(kerning: false, ligatures: false, top-edge: "baseline")'  # as drawings count their widths
+MANY = 300  # areas from which a drawing is placed as one image
 
 STYLE = f"""
 #set text(font: "{FONT_FAMILY}", size: 9.5pt, kerning: true, ligatures: false, lang: "en", hyphenate: false,
   top-edge: "cap-height", bottom-edge: "baseline")
 #set par(leading: 0.62em, spacing: 0.95em, justify: false)
+#show outline.entry: set block(above: 1.5mm)
+#set outline.entry(fill: repeat([.], gap: 1.2mm))
 #let rule = 0.35pt + luma(140)
 #show heading.where(level: 1): it => block(width: 100%, above: 0pt, below: 5mm, sticky: true,
   text(size: 17pt, weight: "bold", it.body))
@@ -33,13 +38,13 @@ STYLE = f"""
 #let boxes(..items) = block(above: 2.6mm, below: 3mm,
   grid(columns: (7mm, 1fr), row-gutter: 2.8mm, ..items.pos().map(it => (
     box(width: 3mm, height: 3mm, stroke: 0.6pt + black), it)).flatten()))
-#let sheet(file, width, height) = box(width: width * 1mm, height: height * 1mm, clip: false, file)
+#let sheet(file, width, height) = box(width: width * 1mm, height: height * 1mm, align(top + left, file))
 #let picture(body, words) = block(width: 100%, above: 4mm, below: 4mm, breakable: false)[
   #align(center, body)
   #if words != "" [#v(1mm) #align(center, text(size: 8pt)[#words])]]
-#let cells(columns, right, form, caption, head, ..body) = {{
-  let pad = if form {{ (x: 1.2mm, y: 2.6mm) }} else {{ (x: 1.2mm, y: 1.15mm) }}
-  block(width: 100%, above: 3mm, below: 4mm)[
+#let cells(columns, right, form, whole, caption, head, ..body) = {{
+  let pad = if form {{ (x: 1.2mm, y: 2.3mm) }} else {{ (x: 1.2mm, y: 1.15mm) }}
+  block(width: 100%, above: 3mm, below: 4mm, breakable: not whole)[
     #if caption != "" [#block(sticky: true, below: 2mm, text(weight: "bold", size: 9pt)[#caption])]
     #set text(size: 8pt)
     #set par(leading: 0.5em)
@@ -71,7 +76,7 @@ def source(book: Book) -> str:
 
 def _page_setup(book: Book) -> str:
     size = SIZES[book.paper]
-    banner = f"text(weight: \"bold\", {quote(book.banner)})" if book.banner else "none"
+    banner = f'text(weight: "bold", {quote(book.banner)})' if book.banner else "none"
     return f"""
 #let plain-foot = context {{
   set text(size: 7.5pt)
@@ -93,9 +98,9 @@ def _page_setup(book: Book) -> str:
 
 def _cover(book: Book) -> str:
     cover: Cover = book.cover
-    facts = "".join(f"text(weight: \"bold\", {quote(name)}), {_inline(words)}, " for name, words in cover.facts)
+    facts = "".join(f'text(weight: "bold", {quote(name)}), {_inline(words)}, ' for name, words in cover.facts)
     notes = "\n".join(f"#say[{_words(note)}]" for note in cover.notes)
-    banner = f"#v(2mm)#block(stroke: 1pt + black, inset: 3mm, text(weight: \"bold\")[{_words(book.banner)}])"
+    banner = f'#v(2mm)#block(stroke: 1pt + black, inset: 3mm, text(weight: "bold")[{_words(book.banner)}])'
     return f"""
 #v(6mm)
 #text(size: 27pt, weight: "bold")[{_words(cover.title)}]
@@ -105,6 +110,9 @@ def _cover(book: Book) -> str:
 {_figure(cover.picture)}
 #block(grid(columns: (36mm, 1fr), row-gutter: 2.6mm, {facts}))
 {notes}
+#v(3mm)
+#text(size: 11.5pt, weight: "bold")[Contents]
+#columns(2, gutter: 10mm, outline(title: none, depth: 1))
 """
 
 
@@ -135,8 +143,8 @@ def _table(table: Table) -> str:
     right = f"({_listed(str(column) for column in table.right)})"
     head = f"({_listed(quote(word) for word in table.head)})"
     cells = [_inline(cell) if isinstance(cell, str) else _placed(cell) for row in table.rows for cell in row]
-    form = "true" if table.form else "false"
-    return f"#cells({columns}, {right}, {form}, {quote(table.caption)}, {head}, {_listed(cells)})"
+    form, whole = ("true" if so else "false" for so in (table.form, len(table.rows) <= WHOLE))
+    return f"#cells({columns}, {right}, {form}, {whole}, {quote(table.caption)}, {head}, {_listed(cells)})"
 
 
 def _figure(figure: Figure) -> str:
@@ -155,9 +163,12 @@ def _scaled(code: str, factor: float) -> str:
 
 
 def _drawn(sheet: Sheet) -> str:
+    if sum(isinstance(item, Area) for item in sheet.items) > MANY:
+        return svg_image(svg.render(sheet), sheet.width, sheet.height)
     svg.check_sheet(sheet)
     size = f"width: {sheet.width:.4f}mm, height: {sheet.height:.4f}mm"
-    return f"box({size}, clip: true)[#set text(kerning: false, ligatures: false, top-edge: \"baseline\")\n{items_code(sheet.items, sheet.height)}]"
+    items = items_code(sheet.items, sheet.height)
+    return f"box({size}, clip: true)[{LETTERS}\n{items}]"
 
 
 def _full_page(sheet: Sheet) -> str:
