@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from skirtloft import __version__
-from skirtloft.checks.check import failed
+from skirtloft.book.compose import build_book
+from skirtloft.book.types import Book
 from skirtloft.design.model import Show
 from skirtloft.drawing.air_sheets import air_sheets
 from skirtloft.drawing.card import measure_and_mark_card
@@ -21,19 +22,29 @@ from skirtloft.drawing.page import Stamp
 from skirtloft.drawing.picture import picture_sheet
 from skirtloft.drawing.plan_sheet import plan_sheets
 from skirtloft.drawing.read_me import PieceRow, read_me_sheets
+from skirtloft.drawing.roll_sheets import roll_sheets
 from skirtloft.drawing.section_sheet import section_sheets
 from skirtloft.drawing.sheet import Sheet
 from skirtloft.drawing.solid import seam_parts, skirt_meshes, skirt_parts
+from skirtloft.drawing.stamp import stamp_of
 from skirtloft.drawing.template import distinct, template_sheet
 from skirtloft.drawing.template_labels import quantity_words
 from skirtloft.errors import ExportError
-from skirtloft.export import csv, dxf, glb, json, pdf, svg, tiles
+from skirtloft.export import book, csv, dxf, glb, json, pdf, svg, tiles
 from skirtloft.export import zip as archive
 from skirtloft.export.printer_page import printer_test
 from skirtloft.export.tile_plan import TilePlan, tile_plan
 from skirtloft.files import discard_folder, stage_folder, swap_folder, write_bytes
+from skirtloft.layout.kept import kept_layouts
+from skirtloft.layout.saved import to_text
+from skirtloft.layout.types import Layout
+from skirtloft.materials.list import bill_of_materials
+from skirtloft.materials.table import COLUMNS as BILL_COLUMNS
+from skirtloft.materials.table import rows as bill_rows
 from skirtloft.maths.frozen import Floats
+from skirtloft.pack_parts import FILES, LAID_OUT, PARTS, belongs
 from skirtloft.pack_place import FORMAT, MANIFEST, is_pack
+from skirtloft.pieces.cut_list import area_m2, mass_kg, size_mm
 from skirtloft.pieces.hull_strip import HullStrip, hull_strips
 from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
@@ -42,18 +53,6 @@ from skirtloft.results import results
 from skirtloft.shape.hull_offsets import COLUMNS, hull_offsets
 
 PAPERS = ("A4", "Letter")
-# Parts of a pack by name, with how the names of their files begin. The read-me and the manifest are in every pack.
-PARTS: dict[str, tuple[str, ...]] = {
-    "drawings": ("drawings/", "hull-offsets.csv"),
-    "strips": ("strips/",),
-    "formers": ("formers/",),
-    "templates": ("templates/",),
-    "tiles": ("tiles-",),
-    "cards": ("cards/",),
-    "cut-list": ("cut-list.csv",),
-    "model": ("skirt.glb", "overview.png"),
-    "results": ("results.json",),
-}
 Progress = Callable[[int, int, str], None]
 Maker = Callable[[], bytes]
 
@@ -78,6 +77,7 @@ class PlannedPack:
     templates: tuple[Template, ...]
     strips: tuple[HullStrip, ...]
     only: tuple[str, ...] = ()
+    layouts: tuple[Layout, ...] = ()
 
     def lines(self) -> list[str]:
         """Return what will be written and how many pages, in plain lines."""
@@ -107,6 +107,7 @@ def plan_pack(
     tile_rectangles: bool = False,
     changes: tuple[str, ...] = (),
     only: Sequence[str] = (),
+    saved_layout: str | None = None,
 ) -> PlannedPack:
     """Return the pack to write: templates drawn and tiles counted.
 
@@ -119,27 +120,20 @@ def plan_pack(
         Tile rectangles as well; they get a card in any case.
     changes : what was set for this run and is not in the file; every sheet says so
     only : names of `PARTS`; empty for everything
+    saved_layout : str or None
+        Text of the layout kept beside the design; None for the quick one.
 
     Raises
     ------
     ExportError
-        A rule to accept does not fail, a part has no such name, or a template cannot be drawn.
+        A rule to accept does not fail, a part has no such name, a template cannot be drawn, or the saved layout was
+        made for other pieces.
     """
     if strange := [part for part in only if part not in PARTS]:
         raise ExportError(
             f"--only {', '.join(strange)}: no part of a pack has that name; there are {', '.join(PARTS)}."
         )
-    failing = [finding.rule for finding in failed(skirt.findings)]
-    unknown = [rule for rule in accept if rule not in failing]
-    if unknown:
-        those = f"these fail: {', '.join(failing)}" if failing else "no rule fails"
-        raise ExportError(f"--accept {', '.join(unknown)}: only a rule that fails can be accepted; {those}.")
-    stamp = Stamp(
-        skirt.design.project,
-        failed=tuple(rule for rule in failing if rule not in accept),
-        accepted=tuple(rule for rule in failing if rule in accept),
-        changes=changes,
-    )
+    stamp = stamp_of(skirt, accept, changes)
     making = skirt.design.making
     templates = []
     for piece, quantities in distinct(skirt.pieces):
@@ -149,7 +143,9 @@ def plan_pack(
         templates.append(Template(piece, quantities, sheet, plans))
     strips = hull_strips(skirt.design, skirt.plan, skirt.sections, skirt.development.panels)
     parts = tuple(part for part in PARTS if part in only)
-    return PlannedPack(skirt, digest, stamp, tuple(templates), strips, parts)
+    laid_out = not parts or any(part in parts for part in LAID_OUT)
+    layouts = kept_layouts(skirt.design, skirt.pieces, saved_layout) if laid_out else ()
+    return PlannedPack(skirt, digest, stamp, tuple(templates), strips, parts, layouts)
 
 
 def write_pack(planned: PlannedPack, out: Path, progress: Progress = lambda done, total, what: None) -> list[str]:
@@ -219,12 +215,14 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
     skirt, stamp = planned.skirt, planned.stamp
     makers: list[tuple[str, Maker]] = [
         ("00-read-me.pdf", lambda: pdf.render(_read_me(planned))),
+        ("build-book.pdf", lambda: book.render(_book(planned))),
         ("overview.png", lambda: pdf.render_png(_overview(skirt), 150.0)),
         ("drawings/plan.pdf", lambda: pdf.render(plan_sheets(skirt, stamp))),
         ("drawings/air.pdf", lambda: pdf.render(air_sheets(skirt, stamp))),
         ("drawings/sections.pdf", lambda: pdf.render(section_sheets(skirt, stamp))),
         ("drawings/hull.pdf", lambda: pdf.render(hull_sheets(skirt, stamp))),
         ("hull-offsets.csv", lambda: csv.render(hull_offsets(skirt.hull), COLUMNS).encode()),
+        *_roll_makers(planned),
         *_strip_makers(planned),
         *_former_makers(planned),
         ("cut-list.csv", lambda: cut_list(planned).encode()),
@@ -234,13 +232,24 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
     makers += [(f"tiles-{paper}/00-printer-test.pdf", _printer_test(paper)) for paper in PAPERS]
     for template in planned.templates:
         makers += _template_makers(planned, template)
-    return [(name, make) for name, make in makers if _belongs(name, planned.only)]
+    return [(name, make) for name, make in makers if belongs(name, planned.only)]
 
 
-def _belongs(name: str, only: Sequence[str]) -> bool:
-    """Tell whether a file is in a pack of these parts; files of no part are in every pack."""
-    parts = [part for part, begins in PARTS.items() if name.startswith(begins)]
-    return not only or not parts or any(part in only for part in parts)
+def _book(planned: PlannedPack) -> Book:
+    return build_book(planned.skirt, planned.layouts, planned.stamp, digest=planned.digest)
+
+
+def _roll_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
+    """Return the roll to mark out, the layout itself, and what to buy."""
+    skirt, layouts, paper = planned.skirt, planned.layouts, planned.skirt.design.making.paper
+    bill = bill_of_materials(skirt.design, skirt.pieces, layouts)
+    makers: list[tuple[str, Maker]] = [
+        ("materials.csv", lambda: csv.render(bill_rows(bill, skirt.design.project.show), BILL_COLUMNS).encode())
+    ]
+    if layouts:
+        makers.append(("drawings/roll.pdf", lambda: pdf.render(roll_sheets(layouts, planned.stamp, paper))))
+        makers.append(("layout.json", lambda: to_text(layouts, skirt.design.project.name).encode()))
+    return makers
 
 
 def _strip_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
@@ -339,22 +348,6 @@ def _size_words(size: Floats, show: Show) -> str:
     return f"{1000 * size[0]:.0f} × {1000 * size[1]:.0f} mm"
 
 
-FILES = (
-    ("00-read-me.pdf", "this"),
-    ("drawings/", "the plan; sections and what they carry; the air; what the hull must be"),
-    ("hull-offsets.csv", "the hull's lines by station"),
-    ("strips/", "strips to wrap along the hull for drilling, plotted or on tiles, and their distances"),
-    ("formers/", "the section at bow, side, stern and corners at true size, for a board to build to"),
-    ("templates/", "every template at true size: PDF to plot; DXF, SVG to cut, each hand"),
-    ("tiles-A4/, tiles-Letter/", "the same cut into office pages, and the printer test page"),
-    ("cards/", "rectangles to measure and mark by hand"),
-    ("cut-list.csv", "every piece: quantity, size, area, mass, holes"),
-    ("skirt.glb, overview.png", "the skirt as drawn, in three dimensions"),
-    ("results.json", "every number, for an engineer to check"),
-    ("manifest.json", "what this pack holds, with hashes"),
-)
-
-
 def _read_me(planned: PlannedPack) -> list[Sheet]:
     skirt = planned.skirt
     facts = [*verdict_line(skirt).split("  ", 1)[1:], *plain_lines(skirt), *shopping_lines(skirt)]
@@ -362,7 +355,7 @@ def _read_me(planned: PlannedPack) -> list[Sheet]:
         facts.insert(1, f"Changed    for this pack, not in the file: {', '.join(planned.stamp.changes)}")
     findings = finding_lines(skirt.findings)
     paper = skirt.design.making.paper
-    there = tuple(row for row in FILES if _belongs(row[0], planned.only))
+    there = tuple(row for row in FILES if belongs(row[0], planned.only))
     return read_me_sheets(_rows(planned), there, facts, findings, planned.stamp, paper)
 
 
@@ -374,12 +367,11 @@ def cut_list(planned: PlannedPack) -> str:
     )  # fmt: skip
     rows = []
     for piece in planned.skirt.pieces:
-        size = 1000.0 * (piece.cut_line.max(axis=0) - piece.cut_line.min(axis=0))
         rows.append(
             (
                 piece.id, piece.name, piece.hand, piece.quantity, piece.cloth, piece.run, piece.stations,
-                f"{size[0]:.1f}", f"{size[1]:.1f}", f"{1000 * piece.joint_length:.1f}", len(piece.holes),
-                f"{piece.area:.4f}", f"{piece.mass:.4f}", f"{piece.mass * piece.quantity:.3f}",
+                *size_mm(piece), f"{1000 * piece.joint_length:.1f}", len(piece.holes),
+                area_m2(piece), mass_kg(piece), f"{piece.mass * piece.quantity:.3f}",
                 piece.base, "yes" if piece.is_rectangle else "",
             )
         )  # fmt: skip

@@ -127,7 +127,7 @@ def trim_record(subject: Subject) -> Chapter:
             caption="With it",
         ),
         Text(
-            'As a file for the command: format = "skirtloft-gaps/1", then for each place [[gap]] with at = "port-bow" and'
+            'As a file: format = "skirtloft-gaps/1", then for each place [[gap]] with at = "port-bow" and'
             ' gap = "12 mm", 0 where tips drag; load and pressure above them where known.'
         ),
     ]
