@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from skirtloft.book.subject import Subject, codes, run_words
 from skirtloft.book.types import Block, Caution, Chapter, Figure, FullPage, Heading, Steps, Table, Text
 from skirtloft.design.model import Show
-from skirtloft.design.units import format_area, format_length
+from skirtloft.design.units import format_area, format_length, format_mass
 from skirtloft.drawing.roll_sheets import roll_sheets
 from skirtloft.drawing.template import distinct
 from skirtloft.drawing.template_labels import quantity_words
@@ -16,12 +16,13 @@ from skirtloft.layout.report import layout_lines
 from skirtloft.layout.types import Layout
 from skirtloft.layout.verify import RollUse, roll_uses
 from skirtloft.materials.spares import spare_pieces
-from skirtloft.materials.table import NOT_PRICED, amount, in_units, rows
+from skirtloft.materials.table import NOT_PRICED, Cell, amount, in_units, rows
 from skirtloft.maths.number_text import number_text
 from skirtloft.pieces.cut_list import size_mm
 from skirtloft.pieces.types import CutPiece, PieceKind
 
 PICTURE = (40.0, 15.0)  # [mm] room of a picture in the catalogue
+FEW = 4  # notes up to which they are told as text, not as a table
 KINDS: dict[str, str] = {
     "loop_panel": "Panels of the loop",
     "face": "Faces of the segments",
@@ -54,7 +55,11 @@ def catalogue(subject: Subject) -> Chapter:
         blocks.append(_catalogue_of(subject, kind, spares))
         notes = dict.fromkeys(note for piece in subject.pieces(kind) for note in piece.notes)
         by_note = {note: [p.id for p in subject.pieces(kind) if note in p.notes] for note in notes}
-        blocks += [Text(f"{codes(named)}: {note}") for note, named in by_note.items()]
+        told = [(codes(named), note) for note, named in by_note.items()]
+        if len(told) > FEW:
+            blocks.append(Table(("Pieces", "Note"), tuple(told), (2.6, 6.0)))
+        else:
+            blocks += [Text(f"{named}: {note}") for named, note in told]
     return Chapter("The pieces", tuple(blocks))
 
 
@@ -65,7 +70,7 @@ def kind_title(kind: PieceKind) -> str:
 
 def _count(subject: Subject) -> Table:
     """How many of which, on one look."""
-    found = []
+    found: list[tuple[str, str, str, str]] = []
     for cloth in dict.fromkeys(piece.cloth for piece in subject.skirt.pieces):
         mine = [piece for piece in subject.skirt.pieces if piece.cloth == cloth]
         area = sum(piece.area * piece.quantity for piece in mine)
@@ -185,12 +190,12 @@ def bill(subject: Subject) -> Chapter:
     table = rows(made, subject.show)
     blocks: list[Block] = [
         Table(
-            ("Part", "Quantity", "Mass [kg]", f"Cost {made.currency}".strip(), "How it was counted"),
+            ("Part", "Quantity", "Mass", f"Cost {made.currency}".strip(), "How it was counted"),
             tuple(
                 (
                     str(row["part"]),
                     _quantities(subject)[k],
-                    number_text(row.get("mass_kg")),
+                    _mass_words(subject, row.get("mass_kg")),
                     number_text(row.get("cost")),
                     str(row.get("how") or ""),
                 )
@@ -202,6 +207,14 @@ def bill(subject: Subject) -> Chapter:
         *_bill_notes(subject),
     ]
     return Chapter("Materials", tuple(blocks))
+
+
+def _mass_words(subject: Subject, mass: Cell) -> str:
+    """Return a mass [kg] as the table of materials has it, or in pounds, or in both."""
+    if not isinstance(mass, (int, float)):
+        return ""
+    metric, imperial = f"{number_text(mass)} kg", format_mass(float(mass), "imperial")
+    return {"metric": metric, "imperial": imperial, "both": f"{metric} ({imperial})"}[subject.show]
 
 
 def _quantities(subject: Subject) -> list[str]:

@@ -89,22 +89,6 @@ def first_hover(subject: Subject) -> Chapter:
                 "Turn her end for end and measure again: what stays with the floor is the floor's slope.",
             )
         ),
-        Heading("After that, in this order"),
-        Steps(
-            (
-                "Trimmed and level: full mass, hover again, measure again.",
-                "Thrust on, tethered: nothing may blow into a fan.",
-                "Short grass or sand at walking pace, straight, then turns.",
-                "Water: calm, shallow, lifejackets, a second boat. Float first with the engine off: does she sit level,"
-                " and does water come in? Start on the water. Then over the hump, with the wind on the bow.",
-                "After the first hour: every bolt, every tie, every seam once more.",
-            ),
-            boxes=True,
-        ),
-        Caution(
-            "Rules on craft, waterways, noise and insurance are made where you live: find them out first, and have work"
-            " that asks for a licence done by someone who holds one. This book is no approval."
-        ),
     ]
     return Chapter("First hover", tuple(blocks), new_page=False)
 
@@ -129,6 +113,22 @@ def trim_record(subject: Subject) -> Chapter:
         Text(
             'As a file: format = "skirtloft-gaps/1", then for each place [[gap]] with at = "port-bow" and'
             ' gap = "12 mm", 0 where tips drag; load and pressure above them where known.'
+        ),
+        Heading("After that, in this order"),
+        Steps(
+            (
+                "Trimmed and level: full mass, hover again, measure again.",
+                "Thrust on, tethered: nothing may blow into a fan.",
+                "Short grass or sand at walking pace, straight, then turns.",
+                "Water: calm, shallow, lifejackets, a second boat. Float first with the engine off: does she sit level,"
+                " and does water come in? Start on the water. Then over the hump, with the wind on the bow.",
+                "After the first hour: every bolt, every tie, every seam once more.",
+            ),
+            boxes=True,
+        ),
+        Caution(
+            "Rules on craft, waterways, noise and insurance are made where you live: find them out first, and have work"
+            " that asks for a licence done by someone who holds one. This book is no approval."
         ),
     ]
     return Chapter("Trim record", tuple(blocks))

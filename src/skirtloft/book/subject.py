@@ -2,18 +2,35 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from skirtloft.checks.finding import Finding
 from skirtloft.design.model import Show
-from skirtloft.design.units import format_length
+from skirtloft.design.units import (
+    format_areal_mass,
+    format_force,
+    format_length,
+    format_line_load,
+    format_mass,
+    format_speed,
+)
 from skirtloft.drawing.page import Stamp
 from skirtloft.explain.words import value_text
 from skirtloft.layout.types import Layout
 from skirtloft.materials.list import Bill
 from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
+
+FORMATS = {
+    "m": format_length,
+    "kg/m2": format_areal_mass,
+    "kg": format_mass,
+    "N": format_force,
+    "N/m": format_line_load,
+    "m/s": format_speed,
+}
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,13 +75,19 @@ class Subject:
 
     def value(self, finding: Finding) -> str:
         """Return the value of a finding in the units of the design."""
-        return value_text(self.skirt, finding.value, finding.unit)
+        return self.number(finding.value, finding.unit)
+
+    def number(self, value: float, unit: str) -> str:
+        """Return a value in one of the SI units of findings in the units of the design."""
+        if not math.isfinite(value):
+            return "without end" if value > 0.0 else "none"
+        if unit in FORMATS:
+            return FORMATS[unit](value, self.show)
+        return value_text(self.skirt, value, unit)
 
     def limits(self, finding: Finding) -> str:
         """Return what a rule wants, in words."""
-        low, high = (
-            None if end is None else value_text(self.skirt, end, finding.unit) for end in (finding.low, finding.high)
-        )
+        low, high = (None if end is None else self.number(end, finding.unit) for end in (finding.low, finding.high))
         if low is not None and high is not None:
             return f"{low} to {high}"
         if high is not None:

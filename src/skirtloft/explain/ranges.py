@@ -9,7 +9,9 @@ from skirtloft.design.units import (
     format_area,
     format_areal_mass,
     format_flow,
+    format_force,
     format_length,
+    format_line_load,
     format_mass,
     format_power,
     format_pressure,
@@ -19,6 +21,15 @@ from skirtloft.design.units import (
 from skirtloft.explain.knobs import range_in
 from skirtloft.explain.types import Knob
 
+SI: dict[str, str] = {
+    "density": "kg/m3",
+    "duration": "s",
+    "voltage": "V",
+    "charge": "C",
+    "resistance": "ohm",
+    "line_mass": "kg/m",
+    "frequency": "Hz",
+}
 FORMATS = {
     "length": format_length,
     "mass": format_mass,
@@ -27,6 +38,8 @@ FORMATS = {
     "pressure": format_pressure,
     "power": format_power,
     "flow": format_flow,
+    "force": format_force,
+    "line_force": format_line_load,
     "temperature": format_temperature,
 }
 BARE = {"angle": format_angle, "rotation": format_rotation}
@@ -51,4 +64,4 @@ def quantity_text(value: float, mark: Quantity | Number | None, show: Show) -> s
         return FORMATS[kind](value, show)
     if kind in BARE:
         return BARE[kind](value)
-    return f"{value:.4g}"
+    return f"{value:.4g} {SI.get(kind or '', '')}".rstrip()

@@ -143,8 +143,10 @@ def _table(table: Table) -> str:
     right = f"({_listed(str(column) for column in table.right)})"
     head = f"({_listed(quote(word) for word in table.head)})"
     cells = [_inline(cell) if isinstance(cell, str) else _placed(cell) for row in table.rows for cell in row]
-    form, whole = ("true" if so else "false" for so in (table.form, len(table.rows) <= WHOLE))
-    return f"#cells({columns}, {right}, {form}, {whole}, {quote(table.caption)}, {head}, {_listed(cells)})"
+    drawn = any(isinstance(cell, Figure) for row in table.rows for cell in row)
+    whole = len(table.rows) <= WHOLE and not drawn
+    form, whole_ = ("true" if so else "false" for so in (table.form, whole))
+    return f"#cells({columns}, {right}, {form}, {whole_}, {quote(table.caption)}, {head}, {_listed(cells)})"
 
 
 def _figure(figure: Figure) -> str:
