@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from skirtloft.book.care import care
 from skirtloft.book.cutting import bill, catalogue, cut_plan
@@ -16,6 +17,7 @@ from skirtloft.book.sewing import order_of_work
 from skirtloft.book.sources import sources
 from skirtloft.book.subject import Subject
 from skirtloft.book.types import Book, Cover, Figure
+from skirtloft.design.model import Paper
 from skirtloft.design.units import format_area, format_mass, format_pressure
 from skirtloft.drawing.page import Stamp
 from skirtloft.drawing.picture import cover_picture
@@ -30,7 +32,7 @@ PICTURE = (168.0, 86.0)  # [mm] room on the cover
 
 
 def build_book(
-    skirt: Skirt, layouts: Sequence[Layout], stamp: Stamp, paper: str | None = None, digest: str = ""
+    skirt: Skirt, layouts: Sequence[Layout], stamp: Stamp, paper: Paper | None = None, digest: str = ""
 ) -> Book:
     """Return the build book.
 
@@ -47,7 +49,7 @@ def build_book(
         sha256 of the design's text, for the chapter on assumptions.
     """
     made = bill_of_materials(skirt.design, skirt.pieces, layouts)
-    subject = Subject(skirt, stamp, tuple(layouts), made, paper or skirt.design.making.paper)
+    subject = Subject(_on(skirt, paper), stamp, tuple(layouts), made, paper or skirt.design.making.paper)
     project = skirt.design.project
     return Book(
         paper=subject.paper,
@@ -73,6 +75,14 @@ def build_book(
         running=f"{project.name}, revision {stamp.revision}, {project.date}",
         banner=stamp.banner or stamp.record,
     )
+
+
+def _on(skirt: Skirt, paper: Paper | None) -> Skirt:
+    """Return the same skirt with its drawings on another paper."""
+    if paper is None:
+        return skirt
+    making = skirt.design.making.model_copy(update={"paper": paper})
+    return replace(skirt, design=skirt.design.model_copy(update={"making": making}))
 
 
 def _cover(subject: Subject) -> Cover:

@@ -21,6 +21,7 @@ from skirtloft.cli.shell import (
 from skirtloft.errors import DesignError, ExportError, Problem
 
 if TYPE_CHECKING:
+    from skirtloft.design.model import Paper
     from skirtloft.layout.types import Layout
     from skirtloft.pipeline import Skirt
 
@@ -121,12 +122,14 @@ def book(
     from skirtloft.layout.kept import kept_layouts
     from skirtloft.report import verdict_line
 
-    if paper is not None and (named := {"a4": "A4", "letter": "Letter"}.get(paper.lower())) is None:
+    papers: dict[str, Paper] = {"a4": "A4", "letter": "Letter"}
+    named = None if paper is None else papers.get(paper.lower())
+    if paper is not None and named is None:
         raise ExportError(f"--paper {paper}: the book is made on A4 or Letter.")
     skirt, digest = built(design, changes)
     stamp = stamp_of(skirt, accept or [], tuple(changes or ()))
     layouts = kept_layouts(skirt.design, skirt.pieces, saved_layout(design))
-    write_bytes(out, render(build_book(skirt, layouts, stamp, named if paper else None, digest)))
+    write_bytes(out, render(build_book(skirt, layouts, stamp, named, digest)))
     print(verdict_line(skirt))
     for line in changed_lines(changes):
         print(line)
