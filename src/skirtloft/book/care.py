@@ -53,14 +53,14 @@ def care(subject: Subject) -> Chapter:
         Caution("No repair under a craft that can move: engine off, lanyard in your pocket, hull on timber."),
         Table(
             ("Day", "Hours", "Ground: water, grass, sand, stone", "Ties used", "What was seen", "By"),
-            (("",) * 6,) * 12,
+            (("",) * 6,) * 8,
             (1.0, 0.9, 2.6, 1.0, 4.0, 0.9),
             form=True,
             caption="Log of hours",
         ),
         Table(
             ("Day", "Station or segment", "What was wrong", "What was done", "Glue, thread, batch", "By"),
-            (("",) * 6,) * 10,
+            (("",) * 6,) * 7,
             (1.0, 1.5, 3.0, 3.0, 2.0, 0.9),
             form=True,
             caption="Log of repairs",

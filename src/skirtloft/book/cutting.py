@@ -146,6 +146,9 @@ def _both_sides(stations: str) -> str:
 def cut_plan(subject: Subject) -> Chapter:
     """Return where every piece lies on its roll, to mark out by hand."""
     blocks: list[Block] = []
+    if not subject.layouts:
+        words = "There is no layout: a piece fits across no roll of its cloth. See what to change among the findings."
+        blocks.append(Text(words, bold=True))
     if any(layout.made_by == "quick" for layout in subject.layouts):
         blocks.append(
             Text(

@@ -27,6 +27,10 @@ def plan_and_sections(subject: Subject) -> Chapter:
             " the hull goes by them. Heights are above the ground at zero gap. The drawings follow on pages of their"
             " own: the plan, a section of each kind to set out with ruler and compass, and the lines of the hull."
         ),
+        Text(
+            "The skirt comes first and the bottom of the hull follows from it: build to the lines that are drawn, or"
+            " fit the skirt to the hull that is there and make the book again."
+        ),
         Heading("Setting out the sections"),
         Text(
             "How long the loop is cut from hull edge to joint, and the arc that it then makes. Radius and angle are"
@@ -38,12 +42,6 @@ def plan_and_sections(subject: Subject) -> Chapter:
         Text(
             f"Depth {subject.span(skirt.sections.depth)}, inner fixing {subject.span(skirt.sections.inboard)} inboard"
             f" of the joint and {subject.span(skirt.sections.drop)} below it."
-        ),
-        Heading("The hull under the skirt"),
-        Text(
-            "The skirt comes first and the bottom of the hull follows from it: the edge that carries the loop, the"
-            " line of the inner fixings, the planing surface that runs through it, and the edge of the flat. Build to"
-            " these lines, or fit the skirt to the hull that is there and make the book again."
         ),
     ]
     return Chapter("Plan, sections and hull lines", (*blocks, *(FullPage(sheet) for sheet in sheets)))

@@ -27,7 +27,6 @@ SI: dict[str, str] = {
     "voltage": "V",
     "charge": "C",
     "resistance": "ohm",
-    "line_mass": "kg/m",
     "frequency": "Hz",
 }
 FORMATS = {
@@ -62,6 +61,8 @@ def quantity_text(value: float, mark: Quantity | Number | None, show: Show) -> s
     kind = mark.kind if isinstance(mark, Quantity) else None
     if kind in FORMATS:
         return FORMATS[kind](value, show)
+    if kind == "line_mass":
+        return f"{1000.0 * value:.4g} g/m"
     if kind in BARE:
         return BARE[kind](value)
     return f"{value:.4g} {SI.get(kind or '', '')}".rstrip()

@@ -17,7 +17,7 @@ from skirtloft.drawing.page import Stamp
 from skirtloft.layout.kept import kept_layouts
 from skirtloft.materials.list import bill_of_materials, spare_segments
 from skirtloft.materials.spares import spare_pieces
-from tests.designs import skirt_of
+from tests.designs import TAUT, skirt_of
 
 EXAMPLES = ("one-seat", "four-seat", "ten-seat")
 
@@ -116,3 +116,19 @@ def test_lists_in_words() -> None:
     assert codes(["L01", "L02", "L04", "L05", "L06", "J9", "J10"]) == "L01, L02, L04 to L06, J9, J10"
     assert listed(["bow", "side", "stern"]) == "bow, side and stern"
     assert listed(["bow"]) == "bow"
+
+
+def test_pieces_that_fit_no_roll_leave_the_book_whole() -> None:
+    skirt = skirt_of("four-seat", ("cloth.loop.roll_width", "0.5 m"))
+    layouts = kept_layouts(skirt.design, skirt.pieces)
+    assert layouts == ()
+    words = list(words_of(build_book(skirt, layouts, Stamp(skirt.design.project)).chapters))
+    assert any("There is no layout" in one for one in words)
+    assert any("lay them out first" in one for one in words)
+
+
+def test_a_diaphragm_is_fitted_by_its_strips() -> None:
+    skirt = skirt_of("four-seat", *TAUT)
+    with_it = list(words_of(build_book(skirt, (), Stamp(skirt.design.project)).chapters))
+    assert any("cut short for its diaphragm" in one for one in with_it)
+    assert not any("cut short for its diaphragm" in one for one in words_of(book_of("four-seat").chapters))
