@@ -9,11 +9,10 @@ from functools import cache
 from pathlib import Path
 
 from skirtloft import __version__
-from skirtloft.checks.check import failed
-from skirtloft.design.model import Show
+from skirtloft.book.compose import build_book
+from skirtloft.book.types import Book
 from skirtloft.drawing.air_sheets import air_sheets
 from skirtloft.drawing.card import measure_and_mark_card
-from skirtloft.drawing.dimension import inches
 from skirtloft.drawing.former import former_sheets
 from skirtloft.drawing.hull_card import hull_card
 from skirtloft.drawing.hull_sheet import hull_sheets
@@ -21,12 +20,14 @@ from skirtloft.drawing.hull_strip import hull_strip_sheet
 from skirtloft.drawing.page import Stamp
 from skirtloft.drawing.picture import picture_sheet
 from skirtloft.drawing.plan_sheet import plan_sheets
-from skirtloft.drawing.read_me import PieceRow, read_me_sheets
+from skirtloft.drawing.read_me import PieceRow, read_me_sheets, size_words
 from skirtloft.drawing.rides_sheets import rides_sheets
+from skirtloft.drawing.roll_sheets import roll_sheets
 from skirtloft.drawing.section_sheet import section_sheets
 from skirtloft.drawing.sheet import Sheet
 from skirtloft.drawing.sits_sheets import sits_sheets
 from skirtloft.drawing.solid import seam_parts, skirt_meshes, skirt_parts
+from skirtloft.drawing.stamp import stamp_of
 from skirtloft.drawing.strain_sheet import strain_sheets
 from skirtloft.drawing.tape_sheet import tape_sheet
 from skirtloft.drawing.template import distinct, template_sheet
@@ -34,13 +35,18 @@ from skirtloft.drawing.template_labels import quantity_words
 from skirtloft.drawing.together import sewing_steps
 from skirtloft.drawing.water_sheets import water_sheets
 from skirtloft.errors import ExportError
-from skirtloft.export import csv, dxf, glb, json, pdf, svg, tiles
+from skirtloft.export import book, csv, dxf, glb, json, pdf, svg, tiles
 from skirtloft.export import zip as archive
 from skirtloft.export.printer_page import printer_test
 from skirtloft.export.tile_plan import TilePlan, tile_plan
 from skirtloft.files import discard_folder, stage_folder, swap_folder, write_bytes
-from skirtloft.maths.frozen import Floats
-from skirtloft.pack_contents import FILES, PARTS, belongs
+from skirtloft.layout.kept import kept_layouts
+from skirtloft.layout.saved import to_text
+from skirtloft.layout.types import Layout
+from skirtloft.materials.list import bill_of_materials
+from skirtloft.materials.table import COLUMNS as BILL_COLUMNS
+from skirtloft.materials.table import rows as bill_rows
+from skirtloft.pack_parts import FILES, LAID_OUT, PARTS, belongs
 from skirtloft.pack_place import FORMAT, MANIFEST, is_pack
 from skirtloft.pieces.cut_list import CUT_LIST, cut_list_rows, merged_hands
 from skirtloft.pieces.hull_strip import HullStrip, hull_strips
@@ -78,6 +84,7 @@ class PlannedPack:
     templates: tuple[Template, ...]
     strips: tuple[HullStrip, ...]
     only: tuple[str, ...] = ()
+    layouts: tuple[Layout, ...] = ()
 
     def lines(self) -> list[str]:
         """Return what will be written and how many pages, in plain lines."""
@@ -107,6 +114,7 @@ def plan_pack(
     tile_rectangles: bool = False,
     changes: tuple[str, ...] = (),
     only: Sequence[str] = (),
+    saved_layout: str | None = None,
 ) -> PlannedPack:
     """Return the pack to write: templates drawn and tiles counted.
 
@@ -119,27 +127,20 @@ def plan_pack(
         Tile rectangles as well; they get a card in any case.
     changes : what was set for this run and is not in the file; every sheet says so
     only : names of `PARTS`; empty for everything
+    saved_layout : str or None
+        Text of the layout kept beside the design; None for the quick one.
 
     Raises
     ------
     ExportError
-        A rule to accept does not fail, a part has no such name, or a template cannot be drawn.
+        A rule to accept does not fail, a part has no such name, a template cannot be drawn, or the saved layout was
+        made for other pieces.
     """
     if strange := [part for part in only if part not in PARTS]:
         raise ExportError(
             f"--only {', '.join(strange)}: no part of a pack has that name; there are {', '.join(PARTS)}."
         )
-    failing = [finding.rule for finding in failed(skirt.findings)]
-    unknown = [rule for rule in accept if rule not in failing]
-    if unknown:
-        those = f"these fail: {', '.join(failing)}" if failing else "no rule fails"
-        raise ExportError(f"--accept {', '.join(unknown)}: only a rule that fails can be accepted; {those}.")
-    stamp = Stamp(
-        skirt.design.project,
-        failed=tuple(rule for rule in failing if rule not in accept),
-        accepted=tuple(rule for rule in failing if rule in accept),
-        changes=changes,
-    )
+    stamp = stamp_of(skirt, accept, changes)
     making = skirt.design.making
     templates = []
     for piece, quantities in distinct(skirt.pieces):
@@ -149,7 +150,9 @@ def plan_pack(
         templates.append(Template(piece, quantities, sheet, plans))
     strips = hull_strips(skirt.design, skirt.plan, skirt.sections, skirt.development.panels)
     parts = tuple(part for part in PARTS if part in only)
-    return PlannedPack(skirt, digest, stamp, tuple(templates), strips, parts)
+    laid_out = not parts or any(part in parts for part in LAID_OUT)
+    layouts = kept_layouts(skirt.design, skirt.pieces, saved_layout) if laid_out else ()
+    return PlannedPack(skirt, digest, stamp, tuple(templates), strips, parts, layouts)
 
 
 def write_pack(planned: PlannedPack, out: Path, progress: Progress = lambda done, total, what: None) -> list[str]:
@@ -220,6 +223,7 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
     sits = cache(lambda: sits_of(skirt))
     makers: list[tuple[str, Maker]] = [
         ("00-read-me.pdf", lambda: pdf.render(_read_me(planned))),
+        ("build-book.pdf", lambda: book.render(_book(planned))),
         ("overview.png", lambda: pdf.render_png(_overview(skirt), 150.0)),
         ("drawings/plan.pdf", lambda: pdf.render(plan_sheets(skirt, stamp))),
         ("drawings/air.pdf", lambda: pdf.render(air_sheets(skirt, stamp))),
@@ -230,6 +234,7 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
         ("drawings/hull.pdf", lambda: pdf.render(hull_sheets(skirt, stamp))),
         *_strain_makers(planned),
         ("hull-offsets.csv", lambda: csv.render(hull_offsets(skirt.hull), COLUMNS).encode()),
+        *_roll_makers(planned),
         *_strip_makers(planned),
         *_former_makers(planned),
         *_tape_makers(planned),
@@ -247,6 +252,23 @@ def _strain_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
     """Return the pages on the strain of the loop panels, where they were made exact."""
     sheets = strain_sheets(planned.skirt, planned.stamp)
     return [("drawings/strain.pdf", lambda: pdf.render(sheets))] if sheets else []
+
+
+def _book(planned: PlannedPack) -> Book:
+    return build_book(planned.skirt, planned.layouts, planned.stamp, digest=planned.digest)
+
+
+def _roll_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
+    """Return the roll to mark out, the layout itself, and what to buy."""
+    skirt, layouts, paper = planned.skirt, planned.layouts, planned.skirt.design.making.paper
+    bill = bill_of_materials(skirt.design, skirt.pieces, layouts)
+    makers: list[tuple[str, Maker]] = [
+        ("materials.csv", lambda: csv.render(bill_rows(bill, skirt.design.project.show), BILL_COLUMNS).encode())
+    ]
+    if layouts:
+        makers.append(("drawings/roll.pdf", lambda: pdf.render(roll_sheets(layouts, planned.stamp, paper))))
+        makers.append(("layout.json", lambda: to_text(layouts, skirt.design.project.name).encode()))
+    return makers
 
 
 def _strip_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
@@ -338,7 +360,7 @@ def _rows(planned: PlannedPack) -> list[PieceRow]:
                 name=piece.name,
                 cut=_cut_words(planned, template),
                 cloth=piece.cloth,
-                size=_size_words(size, planned.stamp.project.show),
+                size=size_words(size, planned.stamp.project.show),
                 pages_a4=counts.get("A4", 0),
                 pages_letter=counts.get("Letter", 0),
                 card=piece.is_rectangle,
@@ -352,12 +374,6 @@ def _cut_words(planned: PlannedPack, template: Template) -> str:
     words = quantity_words(template.quantities).removeprefix("cut ")
     spares = [piece.spares for piece in merged_hands(planned.skirt.pieces) if piece.base == template.piece.base]
     return f"{words}, {' + '.join(str(count) for count in spares)} spare" if any(spares) else words
-
-
-def _size_words(size: Floats, show: Show) -> str:
-    if show == "imperial":
-        return f"{inches(float(size[0]), 8)} × {inches(float(size[1]), 8)}"
-    return f"{1000 * size[0]:.0f} × {1000 * size[1]:.0f} mm"
 
 
 def _read_me(planned: PlannedPack) -> list[Sheet]:

@@ -21,7 +21,7 @@ import pytest
 
 from skirtloft.cli import main
 from skirtloft.pack import MANIFEST
-from skirtloft.pack_contents import PARTS
+from skirtloft.pack_parts import PARTS
 from tests.designs import EXAMPLES
 
 ONE = str(EXAMPLES / "one-seat.toml")

@@ -19,6 +19,7 @@ from skirtloft.cli.shell import (
     exit_code,
     launcher,
     refuse_to_overwrite,
+    saved_layout,
     show_progress,
 )
 
@@ -103,12 +104,12 @@ def pack(
         list[str] | None,
         typer.Option(
             metavar="PARTS",
-            help="Only these: drawings, strips, formers, templates, tiles, cards, cut-list, model, results;"
-            " several with commas.",
+            help="Only these: book, drawings, layout, materials, strips, formers, templates, tiles, cards, cut-list,"
+            " model, results; several with commas.",
         ),
     ] = None,
 ) -> int:
-    """Write the build pack: templates, tiles, cards, drawings, cut list, 3D model, results."""
+    """Write the build pack: the book, templates, tiles, cards, drawings, lists, 3D model, results."""
     from skirtloft.pack import plan_pack, write_pack, write_zip
     from skirtloft.pack_place import check_target, check_zip
     from skirtloft.report import finding_lines, verdict_line
@@ -117,10 +118,7 @@ def pack(
     (check_zip if zipped else check_target)(target)
     skirt, digest = built(design, changes, preview=False)
     parts = [name.strip() for words in only or [] for name in words.split(",") if name.strip()]
-    planned = plan_pack(skirt, digest, accept or [], tile_all, tuple(changes or ()), parts)
-    check_target(out)
-    skirt, digest = built(design, changes, preview=False)
-    planned = plan_pack(skirt, digest, accept or [], tile_all, tuple(changes or ()))
+    planned = plan_pack(skirt, digest, accept or [], tile_all, tuple(changes or ()), parts, saved_layout(design))
     print(verdict_line(skirt))
     for line in (*changed_lines(changes), *finding_lines(skirt.findings, skirt.design.project.show), *planned.lines()):
         print(line)

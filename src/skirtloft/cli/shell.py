@@ -49,6 +49,12 @@ def built(path: Path, changes: Sequence[str] | None, cut: bool = True, preview: 
     return skirt, design_digest(text, pairs)
 
 
+def saved_layout(design: Path) -> str | None:
+    """Return the text of the layout kept beside a design; None where there is none."""
+    place = design.with_suffix(".layout.json")
+    return place.read_text(encoding="utf-8") if place.is_file() else None
+
+
 def changed_lines(changes: Sequence[str] | None) -> list[str]:
     """Return what was changed for this run, so that nobody takes it for the file."""
     return [f"Changed for this run, not in the file: {', '.join(changes)}"] if changes else []

@@ -8,10 +8,20 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from skirtloft.cli.shell import DesignArgument, SetOption, app, built, changed_lines, exit_code, show_progress
-from skirtloft.errors import DesignError, Problem
+from skirtloft.cli.shell import (
+    DesignArgument,
+    SetOption,
+    app,
+    built,
+    changed_lines,
+    exit_code,
+    saved_layout,
+    show_progress,
+)
+from skirtloft.errors import DesignError, ExportError, Problem
 
 if TYPE_CHECKING:
+    from skirtloft.design.model import Paper
     from skirtloft.layout.types import Layout
     from skirtloft.pipeline import Skirt
 
@@ -78,20 +88,54 @@ def materials(
     """Say what to buy: cloth by the saved layout, thread, glue, bolts, spares; mass and cost by the file's prices."""
     from skirtloft.export.csv import render
     from skirtloft.files import write_text
-    from skirtloft.layout.blanks import problems
-    from skirtloft.layout.saved import from_text
+    from skirtloft.layout.kept import kept_layouts
     from skirtloft.materials.list import bill_of_materials
     from skirtloft.materials.table import COLUMNS, bill_lines, rows
 
     skirt, _ = built(design, changes)
-    wanted, place = problems(skirt.design, skirt.pieces), design.with_suffix(".layout.json")
-    saved = from_text(place.read_text(encoding="utf-8"), wanted) if place.is_file() else ()
+    text = saved_layout(design)
+    saved = () if text is None else kept_layouts(skirt.design, skirt.pieces, text)
     bill, show = bill_of_materials(skirt.design, skirt.pieces, saved), skirt.design.project.show
     for line in (*changed_lines(changes), *bill_lines(bill, show)):
         print(line)
     if out is not None:
         write_text(out, render(rows(bill, show), COLUMNS))
         print(f"Wrote {out}.")
+    return exit_code(skirt)
+
+
+@app.command()
+def book(
+    design: DesignArgument,
+    out: Annotated[Path, typer.Option("-o", "--out", metavar="PDF", help="Where to write the book.")],
+    changes: SetOption = None,
+    accept: Annotated[
+        list[str] | None, typer.Option(metavar="RULE", help="Accept this failed rule; every page records it.")
+    ] = None,
+    paper: Annotated[str | None, typer.Option(help="A4 or Letter; else as the file has it.")] = None,
+) -> int:
+    """Write the build book: why, sizes, air, sections, pieces, cut plan, materials, order of work, fitting, care."""
+    from skirtloft.book.compose import build_book
+    from skirtloft.drawing.stamp import stamp_of
+    from skirtloft.export.book import render
+    from skirtloft.files import write_bytes
+    from skirtloft.layout.kept import kept_layouts
+    from skirtloft.report import verdict_line
+
+    papers: dict[str, Paper] = {"a4": "A4", "letter": "Letter"}
+    named = None if paper is None else papers.get(paper.lower())
+    if paper is not None and named is None:
+        raise ExportError(f"--paper {paper}: the book is made on A4 or Letter.")
+    skirt, digest = built(design, changes)
+    stamp = stamp_of(skirt, accept or [], tuple(changes or ()))
+    layouts = kept_layouts(skirt.design, skirt.pieces, saved_layout(design))
+    write_bytes(out, render(build_book(skirt, layouts, stamp, named, digest)))
+    print(verdict_line(skirt))
+    for line in changed_lines(changes):
+        print(line)
+    if stamp.banner:
+        print(f"Every page says: {stamp.banner}")
+    print(f"Wrote {out}.")
     return exit_code(skirt)
 
 

@@ -83,7 +83,7 @@ def page(
     """Return `items` on a framed page with its title block; a failed rule stands in a banner across the top."""
     width, height = page_size(paper, landscape)
     frame: list[Item] = [_box(FILING, MARGIN, width - MARGIN, height - MARGIN)]
-    frame += _title_block(width - MARGIN, MARGIN, title, stamp, scale, number)
+    frame += _title_block(width - MARGIN, (name, title), stamp, scale, number)
     if stamp.banner:
         frame += _banner(stamp.banner, width, height - MARGIN + 2.0)
     elif stamp.record:
@@ -102,21 +102,42 @@ def _box(left: float, bottom: float, right: float, top: float) -> Line:
     return Line("frame", frozen_array([[left, bottom], [right, bottom], [right, top], [left, top]]), True)
 
 
-def _title_block(right: float, bottom: float, title: str, stamp: Stamp, scale: str, number: str) -> list[Item]:
-    left, top = right - BLOCK_WIDTH, bottom + BLOCK_HEIGHT
+def _title_block(right: float, names: tuple[str, str], stamp: Stamp, scale: str, number: str) -> list[Item]:
+    """Return the title block at the lower right of the frame, its fields named after ISO 7200.
+
+    Two of them are left empty, for a hand to sign.
+    """
+    left, bottom = right - BLOCK_WIDTH, MARGIN
     middle = bottom + BLOCK_HEIGHT / 2.0
+    name, title = names
     project = stamp.project
-    columns = [left, left + 100.0, left + 128.0, left + 154.0, right]
-    items: list[Item] = [_box(left, bottom, right, top)]
+    kind = "drawing" if scale.startswith("1") else "text, tables"
+    rows = (
+        (
+            middle,
+            (("title", title, 100.0), ("document type", kind, 26.0), ("made by", "", 27.0), ("approved by", "", 27.0)),
+        ),
+        (
+            bottom,
+            (
+                ("craft", project.name, 60.0),
+                ("number", name, 40.0),
+                ("scale", scale, 18.0),
+                ("revision", stamp.revision, 18.0),
+                ("date of issue", project.date, 24.0),
+                ("sheet", number, 20.0),
+            ),
+        ),
+    )
+    items: list[Item] = [_box(left, bottom, right, bottom + BLOCK_HEIGHT)]
     items.append(Line("register", frozen_array([[left, middle], [right, middle]])))
-    items += [Line("register", frozen_array([[x, bottom], [x, middle]])) for x in columns[1:-1]]
-    items += [
-        *_cell(left, middle, BLOCK_WIDTH, "title", title, 4.0),
-        *_cell(columns[0], bottom, 100.0, "craft", project.name, 3.5),
-        *_cell(columns[1], bottom, 28.0, "scale", scale, 3.5),
-        *_cell(columns[2], bottom, 26.0, "revision, date", f"{stamp.revision}  {project.date}", 3.5),
-        *_cell(columns[3], bottom, 26.0, "sheet", number, 3.5),
-    ]
+    for base, cells in rows:
+        x = left
+        for label, words, width in cells:
+            if x > left:
+                items.append(Line("register", frozen_array([[x, base], [x, base + BLOCK_HEIGHT / 2.0]])))
+            items += _cell(x, base, width, label, words, 4.0 if label == "title" else 3.0)
+            x += width
     return items
 
 

@@ -7,19 +7,40 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from skirtloft.drawing.cover_parts import hull_parts, post_parts
 from skirtloft.drawing.sheet import Area, Item, Sheet, Text
-from skirtloft.drawing.solid import Part
+from skirtloft.drawing.solid import Part, seam_parts, skirt_parts
 from skirtloft.maths.frozen import Floats, frozen_array
+from skirtloft.pipeline import Skirt
 
 LIGHT = np.array([0.35, 0.45, 0.82])
-SPREAD = 1.03  # each quad a little larger, so that no light shows between neighbours
+SPREAD = 0.12  # mm by which each quad is larger on every side, so that no light shows between neighbours
 LARGEST = 0.12  # m: longer quads are divided along their columns, so that they sort by depth
-GREYS = {"loop": (0.50, 0.93), "face": (0.36, 0.78), "web": (0.30, 0.55), "hull": (0.15, 0.25), "seam": (0.1, 0.2)}
+GREYS = {
+    "loop": (0.45, 0.96),
+    "face": (0.30, 0.80),
+    "web": (0.28, 0.50),
+    "hull": (0.15, 0.25),
+    "seam": (0.1, 0.2),
+    "deck": (0.62, 0.90),
+    "bottom": (0.40, 0.70),
+    "dark": (0.05, 0.15),
+    "pale": (0.62, 0.80),
+}
+ALWAYS_AHEAD = {"seam": 0.05, "hull": 0.25}  # m nearer to the eye than they lie: thin lines on what they lie on
 
 
-def picture_sheet(name: str, title: str, parts: Sequence[Part], caption: str, width: float = 240.0) -> Sheet:
-    """Return a picture of `parts` seen from ahead, to port and above, `width` mm wide."""
-    right, up, towards = _view(azimuth=math.radians(38.0), elevation=math.radians(24.0))
+def cover_picture(skirt: Skirt) -> Sheet:
+    """Return the craft for the cover: skirt with its seams, hull and deck, and a post as tall as a person."""
+    parts = (*skirt_parts(skirt), *seam_parts(skirt), *hull_parts(skirt), *post_parts(skirt))
+    return picture_sheet("cover", skirt.design.project.name, parts, "", elevation=17.0)
+
+
+def picture_sheet(
+    name: str, title: str, parts: Sequence[Part], caption: str, width: float = 240.0, elevation: float = 24.0
+) -> Sheet:
+    """Return a picture of `parts` seen from ahead, to port and `elevation` [deg] above, `width` mm wide."""
+    right, up, towards = _view(azimuth=math.radians(38.0), elevation=math.radians(elevation))
     quads, greys, depths = [], [], []
     for part in parts:
         corners = _quads(_fine(part.points))
@@ -31,21 +52,27 @@ def picture_sheet(name: str, title: str, parts: Sequence[Part], caption: str, wi
         dark, bright = GREYS[part.kind]
         quads.append(corners)
         greys.append(dark + (bright - dark) * shade)
-        depths.append((corners @ towards).mean(axis=1))
+        depths.append((corners @ towards).mean(axis=1) + ALWAYS_AHEAD.get(part.kind, 0.0))
     corners, grey, depth = np.concatenate(quads), np.concatenate(greys), np.concatenate(depths)
     flat = np.dstack([corners @ right, corners @ up])
     low, high = flat.min(axis=(0, 1)), flat.max(axis=(0, 1))
-    margin, foot = 8.0, 10.0
+    margin, foot = (8.0, 10.0) if caption else (2.0, 0.0)
     scale = (width - 2 * margin) / (high[0] - low[0])
-    middle = flat.mean(axis=1, keepdims=True)
-    flat = middle + (flat - middle) * SPREAD
-    placed = (flat - low) * scale + np.array([margin, margin + foot])
+    placed = _spread((flat - low) * scale) + np.array([margin, margin + foot])
     items: list[Item] = [
         Area("loop", frozen_array(placed[i]), round(float(grey[i]), 3)) for i in np.argsort(depth, kind="stable")
     ]
-    items.append(Text("text", margin, margin - 1.0, caption, 3.0))
+    if caption:
+        items.append(Text("text", margin, margin - 1.0, caption, 3.0))
     height = float((high[1] - low[1]) * scale + 2 * margin + foot)
     return Sheet(name, title, width, height, tuple(items))
+
+
+def _spread(quads: Floats) -> Floats:
+    """Return quads (n, 4, 2) [mm] with every corner moved out from the middle by `SPREAD`, at most by a third."""
+    arms = quads - quads.mean(axis=1, keepdims=True)
+    reach = np.linalg.norm(arms, axis=2, keepdims=True)
+    return np.asarray(quads + arms * np.minimum(SPREAD * math.sqrt(2.0) / np.maximum(reach, 1e-9), 1.0 / 3.0))
 
 
 def _view(azimuth: float, elevation: float) -> tuple[Floats, Floats, Floats]:

@@ -22,6 +22,7 @@ from skirtloft.shape.segment_field import inboard_at, line_points, tip_insets
 ToSheet = Callable[[Floats], Floats]
 SCALES = (5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 50.0, 100.0)
 PAD = (32.0, 60.0, 18.0, 9.0)  # mm kept free: left, below, right, above
+SIZE = 2.8  # mm, letters of the dimensions
 TICK = 0.4  # mm of a station's tick beyond the inflated loop
 ROWS, ROW = 9, 3.6  # rows for the numbers of the stations, and mm between them
 STATIONS = ("no.", "run", "along joint", "joint x", "y", "height", "hull edge x", "y", "height", "tip x", "y")
@@ -208,9 +209,9 @@ def _overall(skirt: Skirt, at: ToSheet) -> list[Item]:
         low, high = float(points[:, 0].min()), float(points[:, 0].max())
         width = float(points[:, 1].max())
         a, b = at(np.array([low, bottom])), at(np.array([high, bottom]))
-        items += linear_dimension(a, b, -(9.0 + 6.0 * step), drawn_length(high - low, show)).items
+        items += linear_dimension(a, b, -(9.0 + 6.0 * step), drawn_length(high - low, show), height=SIZE).items
         c, d = at(np.array([left, -width])), at(np.array([left, width]))
-        items += linear_dimension(c, d, 14.0 + 7.0 * step, drawn_length(2 * width, show)).items
+        items += linear_dimension(c, d, 14.0 + 7.0 * step, drawn_length(2 * width, show), height=SIZE).items
     nose = at(np.array([max(float(hull[0, 0]), float(_inflated(skirt)[0, 0])), 0.0])) + np.array([2.0, 0.0])
     items += arrow(nose, nose + np.array([8.0, 0.0]), "mark")
     items.append(Text("text", float(nose[0] + 9.0), float(nose[1] - 1.2), "bow", 2.5))

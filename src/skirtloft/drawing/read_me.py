@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from skirtloft.design.model import Show
+from skirtloft.drawing.dimension import inches
 from skirtloft.drawing.lettering import text_width
 from skirtloft.drawing.page import Column, Stamp, page, page_room
 from skirtloft.drawing.sheet import Item, Layer, Line, Sheet, Text
 from skirtloft.drawing.together import STEPS, together
-from skirtloft.maths.frozen import frozen_array
+from skirtloft.maths.frozen import Floats, frozen_array
 
 CAUTIONS = (
     "These templates come from a computation. No figure here is a promise: sew one segment and one panel first, and "
@@ -217,3 +219,10 @@ def _how_to(paper: str) -> list[Item]:
     for words in CAUTIONS:
         column.bullet(words, 2.8)
     return column.items
+
+
+def size_words(size: Floats, show: Show) -> str:
+    """Return the size of a piece (2,) [m] in words: "459 × 425 mm"."""
+    if show == "imperial":
+        return f"{inches(float(size[0]), 8)} × {inches(float(size[1]), 8)}"
+    return f"{1000 * size[0]:.0f} × {1000 * size[1]:.0f} mm"

@@ -17,8 +17,8 @@ from skirtloft.design.model import Show
 from skirtloft.design.units import format_area, format_length
 from skirtloft.drawing.card_measures import side_words
 from skirtloft.drawing.dimension import arrow
-from skirtloft.drawing.lettering import text_width
-from skirtloft.drawing.page import Column, Room, Stamp, page, page_room
+from skirtloft.drawing.lettering import text_width, wrap
+from skirtloft.drawing.page import Column, Room, Stamp, drawn_length, page, page_room
 from skirtloft.drawing.sheet import Circle, Item, Line, Sheet, Text
 from skirtloft.layout.blanks import lies_at
 from skirtloft.layout.types import Layout, Lie
@@ -101,9 +101,10 @@ def _roll_pages(layout: Layout, use: RollUse, room: Room, show: Show) -> list[tu
         span = number * each, (number + 1) * each
         items = _drawing(pieces, use, span, scale, room, below, show)
         items += _notes(layout, use, room, show) if number == 0 else _notes_again(room)
-        where = f"{format_length(span[0], show)} to {format_length(span[1], show)} of {format_length(use.length, show)}"
+        where = f"{drawn_length(span[0], show)} to {drawn_length(span[1], show)} of {drawn_length(use.length, show)}"
         pages.append((f"{name}: {where}", scale, items))
-    return [*pages, *((f"{name}: corners", None, items) for items in _tables(pieces, room, show))]
+    unit = " in millimetres" if show == "metric" else ""
+    return [*pages, *((f"{name}: corners{unit}", None, items) for items in _tables(pieces, room, show))]
 
 
 def _drawing(
@@ -196,8 +197,8 @@ def _notes(layout: Layout, use: RollUse, room: Room, show: Show) -> list[Item]:
         f" {format_area(use.area, show)} in the pieces, {100.0 * use.use:.1f} % of it used; at least"
         f" {format_length(problem.gap, show)} between pieces, {format_length(problem.margin, show)} from the edges."
     )
-    items.append(Text("text", room.left + 10.0, y + 3.0, told, 2.6))
-    items.append(Text("text", room.left + 10.0, y - 1.5, _key(), 2.6))
+    for k, line in enumerate([*wrap(told, 2.6, room.width - 12.0), *wrap(_key(), 2.6, room.width - 12.0)]):
+        items.append(Text("text", room.left + 10.0, y + 3.0 - 4.2 * k, line, 2.6))
     return items
 
 
@@ -218,8 +219,7 @@ def _tables(pieces: Sequence[Numbered], room: Room, show: Show) -> list[list[Ite
     gutter = 10.0
     width = (room.width - gutter * (count - 1)) / count
     at = [0.0, 9.0, 27.0, 44.0, 61.0, 78.0, 95.0] if count == 2 else [0.0, 10.0, 32.0, 80.0, 128.0, 176.0, 222.0]
-    unit = " mm" if show == "metric" else ""
-    head = ("no.", "piece", f"A along{unit}", "A across", "B along", "B across", "lies")
+    head = ("no.", "piece", "A along", "A across", "B along", "B across", "lies")
     pages: list[list[Item]] = []
     left = list(pieces)
     while left:

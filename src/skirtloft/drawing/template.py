@@ -74,12 +74,21 @@ def template_sheet(piece: CutPiece, quantities: Mapping[str, int], stamp: Stamp)
     """
     laid = lay_on_sheet(piece)
     width, height = laid.cut.max(axis=0) + MARGIN
-    drawn = [*_each_once([*_lines(laid), *_notches(laid)]), *_hole_items(laid)]
+    drawn = _drawn(laid)
     labels = piece_labels(laid, quantities, stamp)
     words = place_labels(laid.cut, [item for item in drawn if item.layer != "zone"], labels, piece.base)
     title = f"{piece.base}  {piece.name}, {quantity_words(quantities)}"
     items = (*drawn, *words, *rules(float(width), float(height)))
     return Sheet(piece.base, title, float(width), float(height), items, "template")
+
+
+def bare_template(piece: CutPiece) -> list[Item]:
+    """Return what `template_sheet` draws of the piece, without its words and rules."""
+    return _drawn(lay_on_sheet(piece))
+
+
+def _drawn(laid: Laid) -> list[Item]:
+    return [*_each_once([*_lines(laid), *_notches(laid)]), *_hole_items(laid)]
 
 
 def lay_on_sheet(piece: CutPiece) -> Laid:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import csv
 import io
-import math
 from collections.abc import Iterable, Mapping, Sequence
+
+from skirtloft.maths.number_text import number_text
 
 Cell = str | int | float | bool | None
 RISKY = ("=", "+", "-", "@")  # a spreadsheet takes text that begins so for a formula
@@ -37,13 +38,7 @@ def render(rows: Iterable[Mapping[str, Cell]], columns: Sequence[str] | Mapping[
 
 
 def _words(cell: Cell) -> str:
-    if cell is None:
-        return ""
-    if isinstance(cell, bool):
-        return "yes" if cell else "no"
-    if isinstance(cell, int):
-        return str(cell)
-    if isinstance(cell, float):
-        return f"{cell:.10g}" if math.isfinite(cell) else ""
+    if not isinstance(cell, str):
+        return number_text(cell)
     text = cell.replace("\r\n", "\n").replace("\r", "\n")
     return f"'{text}" if text.startswith("\t") or text.lstrip().startswith(RISKY) else text

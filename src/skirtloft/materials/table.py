@@ -6,6 +6,7 @@ from skirtloft.design.model import Show
 from skirtloft.design.quantity import FOOT, POUND
 from skirtloft.design.units import format_mass
 from skirtloft.materials.list import Bill, Material
+from skirtloft.maths.number_text import number_text
 
 Cell = str | int | float | bool | None
 COLUMNS = (
@@ -21,11 +22,11 @@ def rows(bill: Bill, show: Show = "metric") -> list[dict[str, Cell]]:
     """
     found: list[dict[str, Cell]] = []
     for line in bill.lines:
-        quantity, unit, price = in_units(line, show)
+        _, unit, price = in_units(line, show)
         found.append(
             {
                 "part": line.part,
-                "quantity": round(quantity, 2) if line.unit != "each" else int(quantity),
+                "quantity": amount(line, show),
                 "unit": unit,
                 "area_m2": None if line.area is None else round(line.area, 3),
                 "offcut_m2": None if line.offcut is None else round(line.offcut, 3),
@@ -48,6 +49,14 @@ def rows(bill: Bill, show: Show = "metric") -> list[dict[str, Cell]]:
     return found
 
 
+def amount(line: Material, show: Show) -> float | int:
+    """Return the quantity as every list has it: cloth to 0.001, other lengths to 0.1, masses to 0.01."""
+    quantity = in_units(line, show)[0]
+    if line.unit == "each":
+        return int(quantity)
+    return round(quantity, 3 if line.area is not None else 1 if line.unit == "length" else 2)
+
+
 def in_units(line: Material, show: Show) -> tuple[float, str, float | None]:
     """Return quantity, unit and price of one unit as `show` has it."""
     if line.unit == "each":
@@ -63,10 +72,10 @@ def bill_lines(bill: Bill, show: Show = "metric") -> list[str]:
     """Return the bill as plain lines, what is not priced or weighed named at the end."""
     lines = []
     for line in bill.lines:
-        quantity, unit, _ = in_units(line, show)
-        amount = f"{quantity:.0f}" if line.unit == "each" else f"{quantity:.2f} {unit}"
+        unit = "" if line.unit == "each" else f" {in_units(line, show)[1]}"
+        quantity = f"{number_text(amount(line, show))}{unit}"
         cost = NOT_PRICED if line.cost is None else f"{line.cost:.2f} {bill.currency}".strip()
-        lines.append(f"{line.part:28}{amount:>12}  {cost:>14}  {line.how}")
+        lines.append(f"{line.part:28}{quantity:>12}  {cost:>14}  {line.how}")
     total = NOT_PRICED if len(bill.not_priced) == len(bill.lines) else f"{bill.cost:.2f} {bill.currency}".strip()
     lines.append(f"{'together':28}{format_mass(bill.mass, show):>12}  {total:>14}  {_without(bill)}")
     if not bill.laid_out:

@@ -1,4 +1,4 @@
-"""What the parts and files of a build pack are called, and what is in them."""
+"""The parts of a build pack by name, and what the read-me says of its files."""
 
 from __future__ import annotations
 
@@ -6,7 +6,10 @@ from collections.abc import Sequence
 
 # Parts of a pack by name, with how the names of their files begin. The read-me and the manifest are in every pack.
 PARTS: dict[str, tuple[str, ...]] = {
+    "book": ("build-book.pdf",),
     "drawings": ("drawings/", "hull-offsets.csv"),
+    "layout": ("drawings/roll.pdf", "layout.json"),
+    "materials": ("materials.csv",),
     "strips": ("strips/",),
     "formers": ("formers/",),
     "tapes": ("tapes/",),
@@ -17,10 +20,12 @@ PARTS: dict[str, tuple[str, ...]] = {
     "model": ("skirt.glb", "overview.png"),
     "results": ("results.json",),
 }
+LAID_OUT = ("book", "drawings", "layout", "materials")  # parts that need the pieces laid out on the roll
 
 FILES = (
     ("00-read-me.pdf", "this"),
-    ("drawings/", "plan; sections and what they carry; air; how it sits; bounce; water; hull; strain"),
+    ("build-book.pdf", "everything to buy, cut, sew, fit and test by, in the order of the work"),
+    ("drawings/", "plan; sections and what they carry; air; how it sits; bounce; water; hull; strain; the roll"),
     ("hull-offsets.csv", "the hull's lines by station"),
     ("strips/", "strips to wrap along the hull for drilling, plotted or on tiles, and their distances"),
     ("formers/", "the section at bow, side, stern and corners at true size, for a board to build to"),
@@ -29,6 +34,8 @@ FILES = (
     ("tiles-A4/, tiles-Letter/", "the same cut into office pages, and the printer test page"),
     ("cards/", "rectangles to measure and mark by hand"),
     ("cut-list.csv", "every piece: quantity, size, area, mass, holes"),
+    ("materials.csv", "what to buy"),
+    ("layout.json", "where every piece lies on the roll; beside the design it is NAME.layout.json"),
     ("skirt.glb, overview.png", "the skirt as drawn, in three dimensions"),
     ("results.json", "every number, for an engineer to check"),
     ("manifest.json", "what this pack holds, with hashes"),

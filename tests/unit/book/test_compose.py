@@ -1,0 +1,134 @@
+"""The book as records: whole, without holes, and only of what concerns its design."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import cache
+
+import pytest
+
+from skirtloft.book.compose import build_book
+from skirtloft.book.faults import FAULTS, faults
+from skirtloft.book.sources import _leaves, sources
+from skirtloft.book.subject import Subject, codes, listed
+from skirtloft.book.types import Book, Chapter, Figure, FullPage, Steps, Table
+from skirtloft.drawing.page import Stamp
+from skirtloft.layout.kept import kept_layouts
+from skirtloft.materials.list import bill_of_materials, spare_segments
+from skirtloft.materials.spares import spare_pieces
+from tests.designs import TAUT, skirt_of
+
+EXAMPLES = ("one-seat", "four-seat", "ten-seat")
+
+
+@cache
+def book_of(name: str) -> Book:
+    skirt = skirt_of(name)
+    return build_book(skirt, kept_layouts(skirt.design, skirt.pieces), Stamp(skirt.design.project))
+
+
+def subject_of(name: str, **materials: object) -> Subject:
+    skirt = skirt_of(name)
+    design = skirt.design.model_copy(update={"materials": skirt.design.materials.model_copy(update=materials)})
+    changed = type(skirt)(**{**vars(skirt), "design": design})
+    return Subject(changed, Stamp(design.project), (), bill_of_materials(design, skirt.pieces), "A4")
+
+
+def words_of(chapters: tuple[Chapter, ...]) -> Iterator[str]:
+    for chapter in chapters:
+        yield chapter.title
+        for block in chapter.blocks:
+            if isinstance(block, Table):
+                yield from (cell for row in (block.head, *block.rows) for cell in row if isinstance(cell, str))
+            elif isinstance(block, Steps):
+                yield from block.items
+            elif not isinstance(block, (Figure, FullPage)):
+                yield block.words
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_tables_are_whole_and_no_value_is_missing(name: str) -> None:
+    book = book_of(name)
+    for chapter in book.chapters:
+        for block in chapter.blocks:
+            if isinstance(block, Table):
+                assert len(block.head) == len(block.widths), (chapter.title, block.head)
+                assert all(len(row) == len(block.head) for row in block.rows), (chapter.title, block.head)
+                assert block.rows, (chapter.title, block.head)
+                assert all(column < len(block.head) for column in block.right)
+    for words in words_of(book.chapters):
+        assert not re.search(r"\b(nan|inf|None|True|False)\b|[{}]|  \.", words), words
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_chapters_come_in_the_order_of_the_work(name: str) -> None:
+    titles = [chapter.title for chapter in book_of(name).chapters]
+    order = [
+        "The pieces",
+        "Cut plan",
+        "Materials",
+        "Order of work",
+        "Fitting",
+        "Before starting the engine",
+        "First hover",
+    ]
+    places = [titles.index(title) for title in order]
+    assert places == sorted(places)
+
+
+def test_only_faults_of_this_design_are_told() -> None:
+    glued = list(words_of((faults(subject_of("four-seat", join="glued")),)))
+    sewn = list(words_of((faults(subject_of("four-seat", join="sewn")),)))
+    assert "Seams peel" in glued
+    assert "Seams peel" not in sewn
+    assert "A row of stitches tears like a stamp" in sewn
+    assert "A row of stitches tears like a stamp" not in glued
+    assert len({fault.seen for fault in FAULTS}) == len(FAULTS)
+
+
+def test_every_key_of_the_design_is_an_assumption_or_from_the_file() -> None:
+    """Keys at their default and keys of the file are all keys that have a value, each told once."""
+    subject = subject_of("ten-seat")
+    taken, given = (
+        block for block in sources(subject, "").blocks if isinstance(block, Table) and block.head[0] == "Key"
+    )
+    told = [row[0] for row in (*taken.rows, *given.rows)]
+    assert len(told) == len(set(told))
+    there = {".".join(path) for path, value, _ in _leaves(subject.skirt.design, ()) if value is not None}
+    assert set(told) == there
+    values = dict(row[:2] for row in taken.rows)
+    assert values["skirt.face_angle"] == "45 deg"
+    assert dict(given.rows)["skirt.depth"] == "360 mm (1 ft 2 3/16 in)"
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_spares_are_as_many_as_the_list_buys_and_corners_have_one(name: str) -> None:
+    skirt = skirt_of(name)
+    spares = spare_pieces(skirt.design, skirt.pieces)
+    assert sum(spares.values()) == spare_segments(skirt.design, skirt.pieces)
+    corners = {piece.base for piece in skirt.pieces if piece.kind == "face" and piece.run.endswith("corner")}
+    assert corners <= set(spares)
+    assert spare_pieces(subject_of(name, spares=0.0).skirt.design, skirt.pieces) == {}
+
+
+def test_lists_in_words() -> None:
+    assert codes(["L01", "L02", "L04", "L05", "L06", "J9", "J10"]) == "L01, L02, L04 to L06, J9, J10"
+    assert listed(["bow", "side", "stern"]) == "bow, side and stern"
+    assert listed(["bow"]) == "bow"
+
+
+def test_pieces_that_fit_no_roll_leave_the_book_whole() -> None:
+    skirt = skirt_of("four-seat", ("cloth.loop.roll_width", "0.5 m"))
+    layouts = kept_layouts(skirt.design, skirt.pieces)
+    assert layouts == ()
+    words = list(words_of(build_book(skirt, layouts, Stamp(skirt.design.project)).chapters))
+    assert any("There is no layout" in one for one in words)
+    assert any("lay them out first" in one for one in words)
+
+
+def test_a_diaphragm_is_fitted_by_its_strips() -> None:
+    skirt = skirt_of("four-seat", *TAUT)
+    with_it = list(words_of(build_book(skirt, (), Stamp(skirt.design.project)).chapters))
+    assert any("cut short for its diaphragm" in one for one in with_it)
+    assert not any("cut short for its diaphragm" in one for one in words_of(book_of("four-seat").chapters))
