@@ -64,7 +64,7 @@ def test_corners_are_by_their_own_pitch(name: str) -> None:
     inside = [i for i, run in enumerate(skirt.plan.stations.runs) if run.endswith("corner")]
     for i in inside:
         run = skirt.plan.runs[runs[i]]
-        assert (pitch[i], radius[i]) == (run.fitted_pitch, run.radius)
+        assert (pitch[i], radius[i]) == pytest.approx((run.fitted_pitch, run.radius), rel=1e-12)
         flat, d, w = 2.0 * skirt.design.skirt.depth**2, skirt.design.skirt.depth, pitch[i]
         whole = flat + 2.0 * d * math.pi * math.sqrt(2.0) / 8.0 * w + w**2 / 3.0  # straight run of this pitch (derived)
         assert flat < skirt.sections.tip_mean_square[i] < whole

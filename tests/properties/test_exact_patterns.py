@@ -11,6 +11,7 @@ import shapely
 from skirtloft.maths.frozen import Floats
 from skirtloft.maths.polylines import polyline_length
 from skirtloft.pieces.joint import hole_places, pitch_lines, sewn_runs
+from skirtloft.pieces.seams import loop_allowance
 from skirtloft.pieces.types import CutPiece, Edge
 from skirtloft.pipeline import Skirt, build
 from skirtloft.shape.types import FlatPanel
@@ -120,7 +121,8 @@ def test_allowances_are_left_outside_curved_edges(skirt: Skirt) -> None:
 def test_holes_and_pitches_lie_on_the_joint_where_the_strip_has_them(skirt: Skirt) -> None:
     """Laid along the curved joint edge, within .1 mm; the row as far outside it as the allowance says."""
     making = skirt.design.making
-    runs = sewn_runs(skirt.plan, skirt.development.panels, making.hole_pitch)
+    clear = loop_allowance(making) + making.hole / 2.0
+    runs = sewn_runs(skirt.plan, skirt.development.panels, making.hole_pitch, clear)
     for piece in loop_pieces(skirt):
         run = next(run for run in runs if piece.base in run.panels)
         span = run.spans[run.panels.index(piece.base)]

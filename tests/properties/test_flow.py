@@ -78,6 +78,7 @@ def scaled(design: Design, k: float) -> Design:
                         "seam",
                         "hull_edge",
                         "hull_edge_corner",
+                        "patch",
                         "joint",
                         "hem",
                         "tip_trim",
@@ -174,7 +175,7 @@ def joint_lengths(skirt: Skirt) -> dict[str, list[float]]:
     """Per kind, the whole length along the joint of everything that meets there."""
     totals: dict[str, float] = {}
     for piece in skirt.pieces:
-        if piece.kind != "web":
+        if piece.kind in ("loop_panel", "face", "joint_strip"):
             totals[piece.kind] = totals.get(piece.kind, 0.0) + piece.quantity * piece.joint_length
     return {kind: [total] for kind, total in totals.items()}
 

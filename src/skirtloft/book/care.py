@@ -70,7 +70,7 @@ def care(subject: Subject) -> Chapter:
 
 
 def _spares(subject: Subject) -> list[Block]:
-    spares = spare_pieces(subject.skirt.design, subject.skirt.pieces)
+    spares = spare_pieces(subject.skirt.pieces)
     if not spares:
         return [
             Text(f"The file asks for no spare segments. Carry {SPARE_TIES} ties, tape, bolts and glue all the same.")

@@ -34,7 +34,7 @@ KINDS: dict[str, str] = {
 def catalogue(subject: Subject) -> Chapter:
     """Return every distinct piece with its picture, how many to cut, size and what it joins."""
     pieces, project = subject.skirt.pieces, subject.skirt.design.project
-    spares = spare_pieces(subject.skirt.design, pieces)
+    spares = spare_pieces(pieces)
     count, spare = sum(piece.quantity for piece in pieces), sum(spares.values())
     blocks: list[Block] = [
         Text(
@@ -85,7 +85,7 @@ def _count(subject: Subject) -> Table:
         )
     spares = next((line for line in subject.bill.lines if line.part.endswith("for spares")), None)
     if spares is not None:
-        faces = sum(spare_pieces(subject.skirt.design, subject.skirt.pieces).values())
+        faces = sum(spare_pieces(subject.skirt.pieces).values())
         more = f"{subject.length(spares.quantity)} more, at the same use of the roll"
         found.append(
             ("segment, spares", f"{faces} faces, {2 * faces} webs", format_area(spares.area or 0.0, subject.show), more)

@@ -200,8 +200,6 @@ DEFAULTS: dict[str, Default] = {
     "materials.stitch_rows": Default(2, "Two rows, 6 to 8 mm apart.", TRADE),
     "materials.thread_spare": Default(1.25, "Thread ends, bobbins and seams unpicked.", OURS),
     "materials.glue": Default("300 g/m2", "Two to three thin coats on both faces of the lap.", "from memory"),
-    "materials.spares": Default(0.1, "A tenth of the segments, cut from the same cloth.", TRADE),
-    "materials.least_spares": Default(6, "Six, some of each hand, where a tenth is fewer.", TRADE),
     "prices.currency": Default("", "No currency is assumed.", OURS),
     "prices.per": Default("1 m", "Cloth is sold by the metre off the roll; in yards write 3 ft.", TRADE),
     "layout.gap": Default("6 mm", "Room for a knife or hot knife between two pieces.", TRADE),

@@ -1,4 +1,4 @@
-"""The [materials] and [prices] tables of the design file: how pieces are joined, what is kept spare, what it costs."""
+"""The [materials] and [prices] tables of the design file: how pieces are joined, what it costs."""
 
 from __future__ import annotations
 
@@ -23,8 +23,6 @@ class Materials(Record):
     stitch_rows: Annotated[int, Number(1, 4)] = default("materials.stitch_rows")
     thread_spare: Annotated[float, Number(1.0, 3.0)] = default("materials.thread_spare")
     glue: Annotated[float, Quantity("areal_mass", 0.03, 3.0)] = default("materials.glue", "areal_mass")
-    spares: Annotated[float, Number(0.0, 1.0)] = default("materials.spares")
-    least_spares: Annotated[int, Number(0, 100)] = default("materials.least_spares")
     wear_height: Annotated[float, Quantity("length", 0.01, 1.0)] | None = None
     wear_mass: Annotated[float, Quantity("areal_mass", 0.03, 5.0)] | None = None
 

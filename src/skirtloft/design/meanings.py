@@ -230,8 +230,6 @@ MEANINGS: dict[str, Meaning] = {
     "materials.stitch_rows": Meaning("Rows", "Rows of stitches, for the thread they take."),
     "materials.thread_spare": Meaning("Thread, spare", "Thread to buy over thread in the seams."),
     "materials.glue": Meaning("Glue", "All coats on both faces of a lap."),
-    "materials.spares": Meaning("Spares", "Share of the segments to cut once more."),
-    "materials.least_spares": Meaning("Spares, least", "At least so many."),
     "materials.wear_height": Meaning("Wear patch", "Height of wear cloth up from the tip of every face."),
     "materials.wear_mass": Meaning("Wear cloth", "Mass of the wear cloth."),
     "prices.currency": Meaning("Currency", "In which the prices are."),

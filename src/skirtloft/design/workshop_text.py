@@ -32,8 +32,6 @@ stitch = "301"  # 301 lockstitch, 401 two-thread chainstitch
 stitch_rows = 2
 thread_spare = 1.25  # thread bought over thread sewn
 glue = {write.choice("300 g/m2", "9 oz/yd2")}  # all coats on both faces of a lap, wet
-spares = 0.1  # share of the segments to cut as spares
-least_spares = 6
 # wear_height = {write.choice("60 mm", "2 1/2 in")}  # of a patch of wear cloth on every tip; left out: none
 # wear_mass = {write.choice("500 g/m2", "15 oz/yd2")}  # left out: as the segment cloth
 

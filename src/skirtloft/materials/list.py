@@ -107,12 +107,9 @@ def bill_of_materials(design: Design, pieces: Sequence[CutPiece], layouts: Seque
     return Bill(tuple(line for line in lines if line.quantity > 0.0), design.prices.currency, bool(layouts))
 
 
-def spare_segments(design: Design, pieces: Sequence[CutPiece]) -> int:
-    """Return how many segments to cut as spares: a share of all, and no fewer than the least."""
-    faces = sum(piece.quantity for piece in pieces if piece.kind == "face")
-    if faces == 0 or design.materials.spares == 0.0:
-        return 0
-    return max(math.ceil(design.materials.spares * faces - 1e-9), design.materials.least_spares)
+def spare_segments(pieces: Sequence[CutPiece]) -> int:
+    """Return how many segments are cut as spares."""
+    return sum(piece.spares for piece in pieces if piece.kind == "face")
 
 
 def _per_metre(design: Design, price: float | None) -> float | None:
@@ -157,7 +154,7 @@ def _cloth(design: Design, pieces: Sequence[CutPiece], layouts: Sequence[Layout]
 def _spare_cloth(
     design: Design, pieces: Sequence[CutPiece], use: float, width: float, price: float | None
 ) -> list[Material]:
-    spares = spare_segments(design, pieces)
+    spares = spare_segments(pieces)
     faces = sum(piece.quantity for piece in pieces if piece.kind == "face")
     if spares == 0 or faces == 0:
         return []
@@ -185,6 +182,17 @@ def _wear(design: Design, pieces: Sequence[CutPiece]) -> list[Material]:
 # ---------------------------------------------------------------------------------------------------------- joining
 
 
+def _lapped_area(design: Design, pieces: Sequence[CutPiece]) -> float:
+    """Return the area in which seams lie cloth on cloth [m2]; a lap is two allowances wide, another seam one."""
+    kinds = design.making.seams
+    area = 0.0
+    for piece in pieces:
+        kind = kinds.loop if piece.kind == "loop_panel" else kinds.face
+        share = 1.0 if kind == "lapped" else 0.5
+        area += share * piece.quantity * sum(e.length * e.allowance for e in piece.edges if e.kind == "seam")
+    return area
+
+
 def _edges(pieces: Sequence[CutPiece], *kinds: EdgeKind) -> list[tuple[Edge, int]]:
     return [(edge, piece.quantity) for piece in pieces for edge in piece.edges if edge.kind in kinds]
 
@@ -209,7 +217,7 @@ def _joining(design: Design, pieces: Sequence[CutPiece]) -> list[Material]:
             )
         )  # fmt: skip
     if "glued" in how_joined.join:
-        laps = 0.5 * sum(edge.length * edge.allowance * count for edge, count in _edges(pieces, "seam"))
+        laps = _lapped_area(design, pieces)
         folds = sum(edge.length * edge.allowance * count for edge, count in _edges(pieces, "hem", "hull"))
         glue = how_joined.glue * (laps + folds)
         how = (
@@ -230,7 +238,7 @@ def _fixings(design: Design, pieces: Sequence[CutPiece]) -> list[Material]:
     along_hull = math.ceil(hull / design.making.hole_pitch - 1e-9)
     ties = sum(piece.quantity for piece in pieces if piece.kind == "web")
     eyelets = sum(len(piece.holes) * piece.quantity for piece in pieces if piece.kind == "web")
-    spares = 2 * spare_segments(design, pieces)
+    spares = 2 * spare_segments(pieces)
     bolts = (
         f"{joint} along the joint, one through each hole of loop, strip and segment; {along_hull} along the hull edge"
         " at the hole pitch"

@@ -105,11 +105,12 @@ def test_every_key_of_the_design_is_an_assumption_or_from_the_file() -> None:
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_spares_are_as_many_as_the_list_buys_and_corners_have_one(name: str) -> None:
     skirt = skirt_of(name)
-    spares = spare_pieces(skirt.design, skirt.pieces)
-    assert sum(spares.values()) == spare_segments(skirt.design, skirt.pieces)
+    spares = spare_pieces(skirt.pieces)
+    assert sum(spares.values()) == spare_segments(skirt.pieces)
     corners = {piece.base for piece in skirt.pieces if piece.kind == "face" and piece.run.endswith("corner")}
     assert corners <= set(spares)
-    assert spare_pieces(subject_of(name, spares=0.0).skirt.design, skirt.pieces) == {}
+    none = skirt_of(name, ("making.spares.share", "0"), ("making.spares.least", "0"), ("making.spares.corner", "0"))
+    assert spare_pieces(none.pieces) == {}
 
 
 def test_lists_in_words() -> None:
