@@ -95,6 +95,9 @@ def demo(python: Path) -> int:
     return code
 
 
+SIDE_BY_SIDE = ("-n", "2", "--dist", "loadfile")  # all tests: two processes, each file in one of them
+
+
 def test(python: Path, words: Sequence[str]) -> int:
     """Run the style, type and import checks, then pytest; every one runs, also after a failure."""
     lint_imports = "from importlinter.cli import lint_imports_command; lint_imports_command(['--no-logo'])"
@@ -103,7 +106,7 @@ def test(python: Path, words: Sequence[str]) -> int:
         "ruff format": ["-m", "ruff", "format", "--check", "."],
         "mypy": ["-m", "mypy", "--strict", "src"],
         "lint-imports": ["-c", lint_imports],
-        "pytest": ["-m", "pytest", *words],
+        "pytest": ["-m", "pytest", *(words or SIDE_BY_SIDE)],
     }
     failed = {}
     for name, arguments in checks.items():
