@@ -18,8 +18,8 @@ from skirtloft.physics.water.plough import CAUTION as BOW_CAUTION
 from skirtloft.physics.water.plough import BowHold
 from skirtloft.pipeline import Skirt
 from skirtloft.results import finding_result
-from skirtloft.ride.on_water import LoadOnWater, OnWater
-from skirtloft.ride.sits import LoadSits, Sits
+from skirtloft.sits.on_water import LoadOnWater, OnWater
+from skirtloft.sits.sits import LoadSits, Sits
 
 SITS_FORMAT, WATER_FORMAT = "skirtloft-sits/1", "skirtloft-water/1"
 

@@ -30,9 +30,9 @@ from skirtloft.physics.attitude.heel_limits import PERSON_MASS
 from skirtloft.physics.attitude.restoring import Side
 from skirtloft.pipeline import Skirt
 from skirtloft.report import finding_lines
-from skirtloft.ride.movers import STEPS, WORDS, held_movers, input_text
-from skirtloft.ride.sits import PERSON_ASIDE, LoadSits, Sits, moved_centre, rests_at, sits_of
-from skirtloft.ride.sits_rules import sits_findings
+from skirtloft.sits.movers import STEPS, WORDS, held_movers, input_text
+from skirtloft.sits.sits import PERSON_ASIDE, LoadSits, Sits, moved_centre, rests_at, sits_of
+from skirtloft.sits.sits_rules import sits_findings
 
 WAYS: dict[str, tuple[float, float, float]] = {
     "forward": (1.0, 0.0, 0.0),

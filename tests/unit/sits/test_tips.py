@@ -11,7 +11,7 @@ from skirtloft.physics.attitude.bounds import contact_of
 from skirtloft.physics.attitude.lean import lean
 from skirtloft.physics.attitude.tip_line import extent
 from skirtloft.pipeline import Skirt
-from skirtloft.ride.tips import centre_height, flies, hover_load, hull_points, tips_drop, tips_of
+from skirtloft.sits.tips import centre_height, flies, hover_load, hull_points, tips_drop, tips_of
 from tests.designs import NAMES, skirt_of
 
 

@@ -21,7 +21,7 @@ from skirtloft.physics.attitude.rest import Rest, rest
 from skirtloft.physics.attitude.restoring import RestoringCurve, Side, restoring_curves
 from skirtloft.physics.attitude.tip_line import TipLine
 from skirtloft.pipeline import Skirt
-from skirtloft.ride.tips import flies, hover_load, hull_points, tips_of
+from skirtloft.sits.tips import flies, hover_load, hull_points, tips_of
 
 ANGLES = np.radians(np.linspace(0.0, 10.0, 41))
 CURVE_SIDES: tuple[Side, ...] = ("starboard", "bow", "stern")  # tip line and hull are alike on both sides

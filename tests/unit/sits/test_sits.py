@@ -12,7 +12,7 @@ from skirtloft.errors import DesignError
 from skirtloft.physics.attitude.bounds import BOUNDS
 from skirtloft.physics.attitude.tip_line import extent
 from skirtloft.pipeline import build
-from skirtloft.ride.sits import LoadSits, moved_centre, outline_of, rests_at, sits_of
+from skirtloft.sits.sits import LoadSits, moved_centre, outline_of, rests_at, sits_of
 from tests.designs import EXAMPLES, NAMES, skirt_of
 
 
