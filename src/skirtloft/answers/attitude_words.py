@@ -94,6 +94,24 @@ def told_hold(curves: Mapping[Bound, RestoringCurve], show: Show) -> Told:
     return Told(sentence, numbers, HOLD_CAUTION)
 
 
+def told_diaphragm(curves: Mapping[Bound, RestoringCurve], slack: Mapping[Bound, RestoringCurve]) -> Told:
+    """Return what a taut diaphragm does to the hold: curves with it, and with the same loops and it slack."""
+    held, bare = (
+        {bound: 100.0 * math.radians(curve.contact_slope) for bound, curve in one.items()} for one in (curves, slack)
+    )
+    across = "beam" if curves["likely"].towards in ("port", "starboard") else "length"
+    side = DOWN[curves["likely"].towards]
+    sentence = (
+        f"The taut diaphragm is in these figures: down {side} they would be {bare['likely']:.2g} % of the {across} per"
+        f" degree in place of {held['likely']:.2g} with it slack."
+    )
+    numbers = (
+        f"With it slack: {_list({bound: f'{value:.2g}' for bound, value in bare.items()})} %. A tip on the ground draws it"
+        " tighter; where segments fold (soft) it does nothing."
+    )
+    return Told(sentence, numbers, HOLD_CAUTION)
+
+
 def told_range(curves: Mapping[Bound, RestoringCurve], show: Show) -> Told:
     """Return how far off the middle the centre of gravity may be towards a side, and what ends it."""
     curve = curves["likely"]

@@ -72,6 +72,7 @@ def _load_sits(skirt: Skirt, entry: LoadSits) -> dict[str, Any]:
         "curves": {
             side: {bound: _curve(curve) for bound, curve in curves.items()} for side, curves in entry.curves.items()
         },
+        "diaphragm_slack": {bound: _curve(curve) for bound, curve in entry.slack.items()} or None,
         "person_aside": _rest(entry.person),
         "ballast": {"mass_kg": balance.ballast, **_place(entry.ballast)},
         "movable": [

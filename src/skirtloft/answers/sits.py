@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from skirtloft.answers.attitude_words import (
+    told_diaphragm,
     told_hold,
     told_limits,
     told_loll,
@@ -230,6 +231,8 @@ def gap_places(entry: LoadSits) -> dict[str, int]:
 def _held_told(skirt: Skirt, entry: LoadSits) -> list[Told]:
     show = skirt.design.project.show
     told = [told_hold(entry.curves["starboard"], show)]
+    if entry.slack:
+        told.append(told_diaphragm(entry.curves["starboard"], entry.slack))
     found = held_movers(entry, "starboard")
     told.append(
         told_movers(

@@ -13,7 +13,7 @@ from skirtloft.physics.attitude.bounds import BOUNDS
 from skirtloft.physics.attitude.tip_line import extent
 from skirtloft.pipeline import build
 from skirtloft.sits.sits import LoadSits, moved_centre, outline_of, rests_at, sits_of
-from tests.designs import EXAMPLES, NAMES, skirt_of
+from tests.designs import EXAMPLES, NAMES, TAUT, skirt_of
 
 
 @pytest.fixture(scope="module")
@@ -123,3 +123,13 @@ def test_a_wrong_load_is_told() -> None:
     with pytest.raises(DesignError) as refused:
         sits_of(skirt_of("four-seat"), "empty")
     assert "'two aboard'" in refused.value.problems[0].would_do
+
+
+def test_a_taut_diaphragm_stands_in_the_restoring_curves(full: LoadSits) -> None:
+    assert full.slack == {}
+    taut = sits_of(skirt_of("four-seat", *TAUT), "full").loads[0]
+    held = {bound: taut.curves["starboard"][bound].contact_slope for bound in BOUNDS}
+    bare = {bound: taut.slack[bound].contact_slope for bound in BOUNDS}
+    assert held["soft"] == pytest.approx(bare["soft"], rel=1e-9)  # segments that fold pull on no diaphragm
+    assert held["likely"] > 1.2 * bare["likely"]
+    assert held["firm"] > 2.0 * bare["firm"]
