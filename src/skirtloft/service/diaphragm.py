@@ -158,8 +158,8 @@ def added_stiffness(diaphragm: DiaphragmResult | None, pressure: float) -> Float
 
     Notes
     -----
-    The pull of its cloth as it stretches and of its tension as it turns; 0 at stations without one and where it is slack
-    at `pressure` [Pa]. Against turning down it holds only until it is slack.
+    The pull of its cloth as it stretches and of its tension as it turns; 0 at stations without one and where it is
+    slack at `pressure` [Pa]. Against turning down it holds only until it is slack.
     """
     if diaphragm is None or not diaphragm.is_there.any():
         return None

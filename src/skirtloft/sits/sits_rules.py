@@ -222,7 +222,8 @@ def _loll(skirt: Skirt, loads: list[LoadSits]) -> Finding:
     over = math.isnan(rows[k][0].loll)
     verdict: Verdict = "fail" if over else grade(values[k], None, LOLL, "warn")
     why = "Its weight is so high that it goes on leaning until the hull is down." if over else (
-        "Its weight is high: out of the gap it leans by itself to one side or the other, if the jets do not hold it."
+        "Its weight is high: if the jets do not hold it inside the gap, of which an even cushion says nothing, it leans"
+        " by itself to one side or the other until its tips hold it."
     )  # fmt: skip
     return Finding(
         rule="loll",
