@@ -83,8 +83,8 @@ def _lolls_words(name: str, likely: Rest, load: int, show: Show) -> str:
     high = _whole(float(likely.leaning.most_gap.ravel()[load]), show)
     return (
         f"With {name!r} the first tip touches at {degrees(float(likely.dead_band.ravel()[load]))}: up to there an even"
-        f" cushion says nothing of how it sits, level or not. If the jets under the tips do not hold it, it leans to one"
-        f" side or the other, for its weight is high, and its tips hold it, {_way(heel, 'starboard', 'port')} and"
+        f" cushion says nothing of how it sits, level or not. If the jets under the tips do not hold it, it leans to"
+        f" one side or the other, for its weight is high, and its tips hold it, {_way(heel, 'starboard', 'port')} and"
         f" {_way(-trim, 'bow', 'stern')}, tips sunk up to {deep}, daylight up to {high}."
     )
 
