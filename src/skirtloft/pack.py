@@ -55,9 +55,9 @@ from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
 from skirtloft.report import finding_lines, plain_lines, shopping_lines, verdict_line
 from skirtloft.results import results
-from skirtloft.ride.on_water import on_water
-from skirtloft.ride.sits import sits_of
 from skirtloft.shape.hull_offsets import COLUMNS, hull_offsets
+from skirtloft.sits.on_water import on_water
+from skirtloft.sits.sits import sits_of
 
 PAPERS = ("A4", "Letter")
 Progress = Callable[[int, int, str], None]

@@ -55,6 +55,8 @@ def told_rest(name: str, rests: Mapping[Bound, Rest], show: Show, *, load: int =
     leaning, hold = likely.leaning, str(likely.hold.ravel()[load])
     if hold not in ("held", "lolls", "touches"):
         sentence = f"With {name!r}: {_hold_words(likely, load, show)}"
+    elif hold == "lolls":
+        sentence = _lolls_words(name, likely, load, show)
     else:
         trim, heel = leaning.tilt.reshape(-1, 2)[load]
         gap = [float(value.ravel()[load]) for value in (leaning.least_gap, leaning.most_gap)]
@@ -74,6 +76,19 @@ def told_rest(name: str, rests: Mapping[Bound, Rest], show: Show, *, load: int =
     return Told(sentence, numbers, HOLD_CAUTION)
 
 
+def _lolls_words(name: str, likely: Rest, load: int, show: Show) -> str:
+    """Return how a load sits that nothing holds inside the gap: where its tips would hold it, either way."""
+    trim, heel = likely.leaning.tilt.reshape(-1, 2)[load]
+    deep = _whole(max(0.0, -float(likely.leaning.least_gap.ravel()[load])), show)
+    high = _whole(float(likely.leaning.most_gap.ravel()[load]), show)
+    return (
+        f"With {name!r} the first tip touches at {degrees(float(likely.dead_band.ravel()[load]))}: up to there an even"
+        f" cushion says nothing of how it sits, level or not. If the jets under the tips do not hold it, it leans to"
+        f" one side or the other, for its weight is high, and its tips hold it, {_way(heel, 'starboard', 'port')} and"
+        f" {_way(-trim, 'bow', 'stern')}, tips sunk up to {deep}, daylight up to {high}."
+    )
+
+
 def told_hold(curves: Mapping[Bound, RestoringCurve], show: Show) -> Told:
     """Return what holds the craft when one side goes down: per degree in contact."""
     curve = curves["likely"]
@@ -90,6 +105,24 @@ def told_hold(curves: Mapping[Bound, RestoringCurve], show: Show) -> Told:
     numbers = (
         f"Held {_list({b: f'{100.0 * v:.2g}' for b, v in per_degree.items()})} % of the {across} per degree in contact;"
         f" first tip touches at {degrees(curve.dead_band)}, and up to there nothing holds any tilt.{typical}"
+    )
+    return Told(sentence, numbers, HOLD_CAUTION)
+
+
+def told_diaphragm(curves: Mapping[Bound, RestoringCurve], slack: Mapping[Bound, RestoringCurve]) -> Told:
+    """Return what a taut diaphragm does to the hold: curves with it, and with the same loops and it slack."""
+    held, bare = (
+        {bound: 100.0 * math.radians(curve.contact_slope) for bound, curve in one.items()} for one in (curves, slack)
+    )
+    across = "beam" if curves["likely"].towards in ("port", "starboard") else "length"
+    side = DOWN[curves["likely"].towards]
+    sentence = (
+        f"The taut diaphragm is in these figures: down {side} they would be {bare['likely']:.2g} % of the {across} per"
+        f" degree in place of {held['likely']:.2g} with it slack."
+    )
+    numbers = (
+        f"With it slack: {_list({bound: f'{value:.2g}' for bound, value in bare.items()})} %. A tip on the ground draws"
+        " it tighter; where segments fold (soft) it does nothing."
     )
     return Told(sentence, numbers, HOLD_CAUTION)
 
@@ -122,7 +155,8 @@ def told_loll(curves: Mapping[Bound, RestoringCurve]) -> Told:
     else:
         lean = f"{degrees(curve.loll)} by itself {DOWN[curve.towards]}"
         sentence = (
-            f"With its centre of gravity in the middle it may lean {lean}, if the jets under the tips do not hold it."
+            f"With its centre of gravity in the middle it may lean {lean}, if the jets under the tips do not hold it:"
+            f" inside the gap, up to {degrees(curve.dead_band)}, an even cushion says nothing."
         )
     return Told(sentence, f"Angle of loll: {_list(lolls)}.", HOLD_CAUTION)
 

@@ -18,8 +18,8 @@ from skirtloft.physics.water.plough import CAUTION as BOW_CAUTION
 from skirtloft.physics.water.plough import BowHold
 from skirtloft.pipeline import Skirt
 from skirtloft.results import finding_result
-from skirtloft.ride.on_water import LoadOnWater, OnWater
-from skirtloft.ride.sits import LoadSits, Sits
+from skirtloft.sits.on_water import LoadOnWater, OnWater
+from skirtloft.sits.sits import LoadSits, Sits
 
 SITS_FORMAT, WATER_FORMAT = "skirtloft-sits/1", "skirtloft-water/1"
 
@@ -72,6 +72,7 @@ def _load_sits(skirt: Skirt, entry: LoadSits) -> dict[str, Any]:
         "curves": {
             side: {bound: _curve(curve) for bound, curve in curves.items()} for side, curves in entry.curves.items()
         },
+        "diaphragm_slack": {bound: _curve(curve) for bound, curve in entry.slack.items()} or None,
         "person_aside": _rest(entry.person),
         "ballast": {"mass_kg": balance.ballast, **_place(entry.ballast)},
         "movable": [

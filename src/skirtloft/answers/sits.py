@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from skirtloft.answers.attitude_words import (
+    told_diaphragm,
     told_hold,
     told_limits,
     told_loll,
@@ -30,9 +31,9 @@ from skirtloft.physics.attitude.heel_limits import PERSON_MASS
 from skirtloft.physics.attitude.restoring import Side
 from skirtloft.pipeline import Skirt
 from skirtloft.report import finding_lines
-from skirtloft.ride.movers import STEPS, WORDS, held_movers, input_text
-from skirtloft.ride.sits import PERSON_ASIDE, LoadSits, Sits, moved_centre, rests_at, sits_of
-from skirtloft.ride.sits_rules import sits_findings
+from skirtloft.sits.movers import STEPS, WORDS, held_movers, input_text
+from skirtloft.sits.sits import PERSON_ASIDE, LoadSits, Sits, moved_centre, rests_at, sits_of
+from skirtloft.sits.sits_rules import sits_findings
 
 WAYS: dict[str, tuple[float, float, float]] = {
     "forward": (1.0, 0.0, 0.0),
@@ -230,6 +231,8 @@ def gap_places(entry: LoadSits) -> dict[str, int]:
 def _held_told(skirt: Skirt, entry: LoadSits) -> list[Told]:
     show = skirt.design.project.show
     told = [told_hold(entry.curves["starboard"], show)]
+    if entry.slack:
+        told.append(told_diaphragm(entry.curves["starboard"], entry.slack))
     found = held_movers(entry, "starboard")
     told.append(
         told_movers(

@@ -18,7 +18,7 @@ from skirtloft.maths.curves import path_points
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.attitude.bounds import Bound
 from skirtloft.pipeline import Skirt
-from skirtloft.ride.sits import LoadSits
+from skirtloft.sits.sits import LoadSits
 
 ToSheet = Callable[[Floats], Floats]
 SIDE = 88.0  # mm of the column of words

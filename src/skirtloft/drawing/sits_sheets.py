@@ -21,8 +21,8 @@ from skirtloft.maths.frozen import Floats
 from skirtloft.physics.attitude.bounds import BOUNDS, TYPICAL, Bound
 from skirtloft.physics.attitude.restoring import RestoringCurve
 from skirtloft.pipeline import Skirt
-from skirtloft.ride.sits import LoadSits, Sits
-from skirtloft.ride.sits_rules import sits_findings
+from skirtloft.sits.sits import LoadSits, Sits
+from skirtloft.sits.sits_rules import sits_findings
 
 NOTES = 24.0  # mm kept for words under a chart
 BOUND_LAYERS: dict[Bound, Layer] = {"soft": "finished", "likely": "hull", "firm": "sew"}  # dots, thick, dashes

@@ -19,9 +19,9 @@ from skirtloft.drawing.sheet import Item, Layer, Sheet
 from skirtloft.physics.water.drag import CAUTION
 from skirtloft.physics.water.plough import CAUTION as BOW_CAUTION
 from skirtloft.pipeline import Skirt
-from skirtloft.ride.on_water import LoadOnWater, OnWater
-from skirtloft.ride.sits import Sits
-from skirtloft.ride.water_rules import water_findings
+from skirtloft.sits.on_water import LoadOnWater, OnWater
+from skirtloft.sits.sits import Sits
+from skirtloft.sits.water_rules import water_findings
 
 NOTES = 30.0  # mm kept for words under a chart
 LBF = POUND * GRAVITY

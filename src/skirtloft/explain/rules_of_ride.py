@@ -12,11 +12,11 @@ from skirtloft.explain.rules_of_air import load_of
 from skirtloft.explain.types import Working
 from skirtloft.physics.attitude.heel_limits import PERSON_MASS
 from skirtloft.pipeline import Skirt
-from skirtloft.ride.on_water import on_water, thrust_of
-from skirtloft.ride.sits import sits_of
-from skirtloft.ride.sits_rules import sits_findings
-from skirtloft.ride.tips import centre_height
-from skirtloft.ride.water_rules import water_findings
+from skirtloft.sits.on_water import on_water, thrust_of
+from skirtloft.sits.sits import sits_of
+from skirtloft.sits.sits_rules import sits_findings
+from skirtloft.sits.tips import centre_height
+from skirtloft.sits.water_rules import water_findings
 
 
 def chapter_findings(skirt: Skirt) -> tuple[Finding, ...]:

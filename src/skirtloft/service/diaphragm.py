@@ -153,6 +153,21 @@ def slack_pressure(diaphragm: DiaphragmResult | None) -> Floats | None:
     return np.where(diaphragm.is_there, diaphragm.sized.slack_pressure, np.nan)
 
 
+def added_stiffness(diaphragm: DiaphragmResult | None, pressure: float) -> Floats | None:
+    """Return what a taut diaphragm adds to each section against turning up, (n,) [N m/rad/m]; None without one.
+
+    Notes
+    -----
+    The pull of its cloth as it stretches and of its tension as it turns; 0 at stations without one and where it is
+    slack at `pressure` [Pa]. Against turning down it holds only until it is slack.
+    """
+    if diaphragm is None or not diaphragm.is_there.any():
+        return None
+    own = np.nan_to_num(diaphragm.sized.stretch_stiffness + diaphragm.sized.turn_stiffness)
+    taut = diaphragm.is_there & (np.nan_to_num(diaphragm.sized.slack_pressure, nan=np.inf) < pressure)
+    return frozen_array(np.where(taut, own, 0.0))
+
+
 def pull_direction(diaphragm: DiaphragmResult | None) -> Floats | None:
     """Return the unit vectors from J to where the diaphragm is fixed, (n, 2); nan where there is none."""
     if diaphragm is None or not diaphragm.is_there.any():

@@ -88,6 +88,9 @@ def test_range_and_loll() -> None:
     assert f"at {degrees(curves['likely'].limit_angle)}, the hull touches" in told.sentence
     assert "less sure" in told.numbers
     assert f"{math.degrees(curves['likely'].loll):.1f} degrees by itself to starboard" in told_loll(curves).sentence
+    assert f"inside the gap, up to {degrees(curves['likely'].dead_band)}, an even cushion says nothing" in (
+        told_loll(curves).sentence
+    )
     assert "no wish" in told_loll(restoring_curves(LINE, load_of(LINE), "port")).sentence
     assert "too high" in told_loll(restoring_curves(LINE, load_of(LINE, height=3.0), "port")).sentence
 

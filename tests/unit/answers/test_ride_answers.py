@@ -163,3 +163,10 @@ def test_an_assumed_frontal_area_is_called_so() -> None:
     assert FRONTAL in " ".join(water_answer(skirt_of("four-seat"))[0])
     told = skirt_of("four-seat", ("under_way.frontal_area", "2 m2"))
     assert FRONTAL not in " ".join(water_answer(told)[0])
+
+
+def test_a_high_load_is_not_said_to_lean_inside_the_gap(capsys: pytest.CaptureFixture[str]) -> None:
+    main(["sits", FOUR, "--load", "full"])
+    said = " ".join(capsys.readouterr().out.split())
+    assert "With 'full' the first tip touches at 0.3 degrees: up to there an even cushion says nothing" in said
+    assert "With 'full' it sits" not in said

@@ -14,8 +14,8 @@ from skirtloft.drawing.sheet import Circle, Line, Sheet, Text
 from skirtloft.drawing.sits_sheets import sits_sheets
 from skirtloft.drawing.water_sheets import water_sheets
 from skirtloft.pipeline import Skirt
-from skirtloft.ride.on_water import on_water
-from skirtloft.ride.sits import sits_of
+from skirtloft.sits.on_water import on_water
+from skirtloft.sits.sits import sits_of
 from tests.designs import NAMES, skirt_of
 
 THRUST = {"one-seat": ("220 N", "0.8 m"), "four-seat": ("620 N", "1.1 m"), "ten-seat": ("1500 N", "1.6 m")}

@@ -33,8 +33,8 @@ from skirtloft.physics.water.over_hump import LEAST_HUMP_FROUDE, OverHump, over_
 from skirtloft.physics.water.plough import BowHold, Heights, bow_down_offset, bow_hold, planing_lift, tuck_speed
 from skirtloft.physics.water.wave_drag import FRESH_WATER, SEA_WATER, breaking_speed, hollow_depth
 from skirtloft.pipeline import Skirt
-from skirtloft.ride.sits import LoadSits, Sits, sits_of
-from skirtloft.ride.tips import centre_height
+from skirtloft.sits.sits import LoadSits, Sits, sits_of
+from skirtloft.sits.tips import centre_height
 
 ABOVE_EDGE = 0.6  # m of people and screen above the hull edge, where no frontal area is told; chosen
 WET_TIP = 0.1  # of the depth: how much of a bow segment stands in the water for `tuck`; chosen

@@ -21,7 +21,7 @@ from skirtloft.physics.attitude.rest import Rest, rest
 from skirtloft.physics.attitude.restoring import RestoringCurve, Side, restoring_curves
 from skirtloft.physics.attitude.tip_line import TipLine
 from skirtloft.pipeline import Skirt
-from skirtloft.ride.tips import flies, hover_load, hull_points, tips_of
+from skirtloft.sits.tips import flies, hover_load, hull_points, tips_of
 
 ANGLES = np.radians(np.linspace(0.0, 10.0, 41))
 CURVE_SIDES: tuple[Side, ...] = ("starboard", "bow", "stern")  # tip line and hull are alike on both sides
@@ -44,6 +44,7 @@ class LoadSits:
     hull : (m, 3) [m]  low points of the hull, z from the tips
     rests : Rest by bound
     curves : RestoringCurve by side (starboard, bow, stern) and bound
+    slack : RestoringCurve by bound, to starboard, with the diaphragm slack; empty where none of the file is taut
     person : Rest  likely, with one person (75 kg) moved 0.3 m to starboard and the craft level before
     ballast : LevelPlace  of the ballast asked for
     movable : LevelPlace of each thing that can be moved, in the order of the file
@@ -58,6 +59,7 @@ class LoadSits:
     hull: Floats
     rests: dict[Bound, Rest]
     curves: dict[Side, dict[Bound, RestoringCurve]]
+    slack: dict[Bound, RestoringCurve]
     person: Rest
     ballast: LevelPlace
     movable: tuple[LevelPlace, ...]
@@ -87,7 +89,7 @@ class Sits:
     is_uneven: bool
 
 
-def sits_of(skirt: Skirt, load: str | None = None, stiffer: Floats | None = None) -> Sits:
+def sits_of(skirt: Skirt, load: str | None = None) -> Sits:
     """Return how each load sits.
 
     Parameters
@@ -96,8 +98,6 @@ def sits_of(skirt: Skirt, load: str | None = None, stiffer: Floats | None = None
         Pieces are not needed: `build(design, cut=False)` does.
     load : str, optional
         Only this load of the file.
-    stiffer : (stations,) [N m/rad/m], optional
-        What a taut diaphragm adds to the stiffness of the sections, where the sections do not have it in yet.
 
     Raises
     ------
@@ -110,7 +110,7 @@ def sits_of(skirt: Skirt, load: str | None = None, stiffer: Floats | None = None
     come down more than another's under a lighter load, are left out; their mean is in. Print `bounds.CAUTION` with
     every figure.
     """
-    loads = tuple(_load_sits(skirt, index, stiffer) for index in _asked(skirt, load))
+    loads = tuple(_load_sits(skirt, index) for index in _asked(skirt, load))
     gaps = skirt.design.air.gap_by_run
     return Sits(loads, len({gaps.bow, gaps.side, gaps.stern}) > 1)
 
@@ -148,9 +148,9 @@ def _asked(skirt: Skirt, load: str | None) -> list[int]:
     return [names.index(load)]
 
 
-def _load_sits(skirt: Skirt, index: int, stiffer: Floats | None) -> LoadSits:
+def _load_sits(skirt: Skirt, index: int) -> LoadSits:
     told = skirt.design.craft.load[index]
-    line, hover, hull = tips_of(skirt, index, stiffer), hover_load(skirt, index), hull_points(skirt, index)
+    line, hover, hull = tips_of(skirt, index), hover_load(skirt, index), hull_points(skirt, index)
     centre = np.array([told.x, told.y])
     aside = PERSON_MASS * PERSON_ASIDE / told.mass
     balance, outline = skirt.design.balance, outline_of(skirt)
@@ -164,6 +164,7 @@ def _load_sits(skirt: Skirt, index: int, stiffer: Floats | None) -> LoadSits:
         hull=hull,
         rests={bound: rest(line, hover, centre, bound, hull=hull, most_tilt=MOST_TILT) for bound in BOUNDS},
         curves={side: restoring_curves(line, hover, side, angles=ANGLES, hull=hull) for side in CURVE_SIDES},
+        slack=_with_slack_diaphragm(skirt, index, line, hover, hull),
         person=rest(line, hover, line.centre + [0.0, -aside], "likely", hull=hull, most_tilt=MOST_TILT),
         ballast=ballast_place(told.mass, centre, line.centre, balance.ballast, outline),
         movable=tuple(
@@ -171,6 +172,15 @@ def _load_sits(skirt: Skirt, index: int, stiffer: Floats | None) -> LoadSits:
             for thing in balance.movable
         ),
     )
+
+
+def _with_slack_diaphragm(
+    skirt: Skirt, index: int, line: TipLine, hover: HoverLoad, hull: Floats
+) -> dict[Bound, RestoringCurve]:
+    bare = tips_of(skirt, index, diaphragm=False)
+    if not (line.stiffness > bare.stiffness).any():
+        return {}
+    return restoring_curves(bare, hover, "starboard", angles=ANGLES, hull=hull)
 
 
 def _with_height(hover: HoverLoad, height: float) -> HoverLoad:

@@ -9,8 +9,8 @@ import pytest
 
 from skirtloft.design.read import parse_design
 from skirtloft.pipeline import Skirt, build
-from skirtloft.ride.on_water import LoadOnWater, OnWater, on_water, thrust_of
-from skirtloft.ride.sits import sits_of
+from skirtloft.sits.on_water import LoadOnWater, OnWater, on_water, thrust_of
+from skirtloft.sits.sits import sits_of
 from tests.designs import EXAMPLES, NAMES, skirt_of
 
 THRUST = (("under_way.static_thrust", "620 N"), ("under_way.disc", "1.1 m"))

@@ -18,9 +18,9 @@ from skirtloft.physics.attitude.rest import rest
 from skirtloft.physics.attitude.restoring import RestoringCurve, Side
 from skirtloft.physics.sensitivity import Mover
 from skirtloft.pipeline import Skirt
-from skirtloft.ride.movers import change_words, held_movers, loll_movers, range_movers, tilt_movers
-from skirtloft.ride.on_water import thrust_of
-from skirtloft.ride.sits import MOST_TILT, PERSON_ASIDE, LoadSits, Sits
+from skirtloft.sits.movers import change_words, held_movers, loll_movers, range_movers, tilt_movers
+from skirtloft.sits.on_water import thrust_of
+from skirtloft.sits.sits import MOST_TILT, PERSON_ASIDE, LoadSits, Sits
 
 MEMORY = "common practice of 0.5 to 1.5 % of the beam per degree, from memory, not looked up"
 OURS = "choice of this program"
@@ -222,7 +222,8 @@ def _loll(skirt: Skirt, loads: list[LoadSits]) -> Finding:
     over = math.isnan(rows[k][0].loll)
     verdict: Verdict = "fail" if over else grade(values[k], None, LOLL, "warn")
     why = "Its weight is so high that it goes on leaning until the hull is down." if over else (
-        "Its weight is high: out of the gap it leans by itself to one side or the other, if the jets do not hold it."
+        "Its weight is high: if the jets do not hold it inside the gap, of which an even cushion says nothing, it leans"
+        " by itself to one side or the other until its tips hold it."
     )  # fmt: skip
     return Finding(
         rule="loll",

@@ -14,9 +14,9 @@ from skirtloft.design.units import format_force
 from skirtloft.physics.water.drag import CAUTION
 from skirtloft.physics.water.plough import CAUTION as BOW_CAUTION
 from skirtloft.pipeline import Skirt
-from skirtloft.ride.movers import change_words, range_movers, thrust_movers
-from skirtloft.ride.on_water import STATES, LoadOnWater, OnWater, thrust_of
-from skirtloft.ride.sits import Sits
+from skirtloft.sits.movers import change_words, range_movers, thrust_movers
+from skirtloft.sits.on_water import STATES, LoadOnWater, OnWater, thrust_of
+from skirtloft.sits.sits import Sits
 
 OURS = "choice of this program"
 BOW_MARGIN = 0.02  # of the length

@@ -19,8 +19,8 @@ from skirtloft.physics.attitude.restoring import LOW_SIDE, Side, dead_band, rest
 from skirtloft.physics.attitude.tip_line import TipLine, ends, extent, tip_line
 from skirtloft.physics.sensitivity import Margins, Mover, movers, sensitivity
 from skirtloft.physics.water.drag import Thrust, UnderWay, drag
-from skirtloft.ride.on_water import LoadOnWater
-from skirtloft.ride.sits import ANGLES, MOST_TILT, LoadSits
+from skirtloft.sits.on_water import LoadOnWater
+from skirtloft.sits.sits import ANGLES, MOST_TILT, LoadSits
 
 WORDS: dict[str, str] = {
     "mass": "mass",
