@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import numpy as np
 
-from skirtloft.design.units import format_length, format_pressure
+from skirtloft.design.units import format_length, format_line_load, format_pressure
+from skirtloft.drawing.page import page_room
+from skirtloft.drawing.section_forces import TABLE_WIDTH
 from skirtloft.drawing.section_sheet import section_place
 from skirtloft.pipeline import Skirt
 
@@ -88,3 +91,51 @@ def section_handles(skirt: Skirt, i: int) -> tuple[dict[str, Any], ...]:
             }
         )  # fmt: skip
     return tuple(handles)
+
+
+def forces_crop(skirt: Skirt) -> tuple[float, float, float, float]:
+    """Return the part of the page of forces that is drawing and scale; see `Drawn`."""
+    room = page_room(skirt.design.making.paper, landscape=True)
+    return (room.left, room.bottom - 8.0, room.right - TABLE_WIDTH - 2.0, room.top)
+
+
+def forces_summary(skirt: Skirt, i: int) -> str:
+    """Return one sentence on the margins of the force line at station `i`, and one on the taut limit."""
+    stations, behaviour = skirt.plan.stations, skirt.behaviour
+    line, turn = behaviour.force_line, float(behaviour.taut.turn[i, 0])
+    taut = (
+        "the loop is too long ever to go straight"
+        if math.isnan(turn)
+        else f"the loop goes straight when the segment is turned under by {abs(math.degrees(turn)):.1f}° (drawn thin)"
+    )
+    return (
+        f"Section {stations.ids[i]}: the line of the air's force on the face passes the inner fixing with a margin of"
+        f" {100.0 * float(line.margin_bulged[i]):.0f} % (real face; flat web"
+        f" {100.0 * float(line.margin[i]):.0f} %; 10 to 15 % is usual); {taut}."
+    )
+
+
+def forces_table(skirt: Skirt, i: int) -> tuple[tuple[str, str], ...]:
+    """Return forces and margins at station `i` as (name, words)."""
+    show, behaviour = skirt.design.project.show, skirt.behaviour
+    acting, line, turn = behaviour.reactions, behaviour.force_line, float(behaviour.taut.turn[i, 0])
+    norm = {
+        name: float(np.linalg.norm(force[0, i]))
+        for name, force in (
+            ("Loop on hull at E", acting.hull_edge),
+            ("Loop on segment at J", acting.joint),
+            ("Segment on hull at I", acting.inner),
+            ("Air on the face", acting.face_pressure),
+        )
+    }
+    rows = [(name, format_line_load(force, show)) for name, force in norm.items()]
+    rows += [
+        ("Upper edge of the web", format_line_load(float(acting.upper_edge[0, i]), show)),
+        ("Lower edge of the web", format_line_load(float(acting.lower_edge[0, i]), show)),
+        ("Inner fixing inboard, at least", format_length(float(line.least_inboard_bulged[i]), show)),
+        ("Force-line margin, real face", f"{100.0 * float(line.margin_bulged[i]):.0f} %"),
+        ("Force-line margin, flat web", f"{100.0 * float(line.margin[i]):.0f} %"),
+        ("Centre to crown, beyond centre to joint by", f"{100.0 * float(line.slack_margin[i]):.0f} %"),
+        ("Loop straight", "never" if math.isnan(turn) else f"{abs(math.degrees(turn)):.1f}° turned under"),
+    ]
+    return tuple(rows)
