@@ -57,12 +57,12 @@ function Answer({ name, study }: { name: string; study: Study }) {
           )}
         </p>
       ))}
-      <StudySheets name={name} study={study} />
       <div class="caution">
         {study.cautions.map((one) => (
           <p key={one}>{one}</p>
         ))}
       </div>
+      <StudySheets name={name} study={study} />
       <details class="numbers">
         <summary>{words.study.everything}</summary>
         <pre class="why-lines" tabIndex={0}>

@@ -161,7 +161,11 @@ def _forces(solved: Solved, station: str) -> Drawn:
     i = ids.index(station)
     sheet = forces_sheet(skirt, i, solved.stamp, f"{i + 1} of {len(ids)}")
     return Drawn(
-        sheet, forces_summary(skirt, i), forces_table(skirt, i), crop=forces_crop(skirt), extra={"station": station}
+        sheet,
+        forces_summary(skirt, i),
+        forces_table(skirt, i),
+        crop=forces_crop(skirt, sheet),
+        extra={"station": station},
     )
 
 

@@ -142,7 +142,9 @@ def _rides(solved: Solved, _: str) -> Study:
     hover, findings = rides.hover, rides_findings(rides, show)
     sentences = [
         *heave_sentences(rides.held, hover.point.gap, rides.least_gap, show=show),
-        *margin_sentences(rides.margins, hover.names, hover.runs.loss_factor.tolist()),
+        *margin_sentences(rides.margins, hover.names, hover.runs.loss_factor.tolist())[
+            :2
+        ],  # all of them; the worst run
     ]
     lines = rides_lines(skirt, rides, findings)
     said = tuple(one for one in sentences if one != SCREENING)
@@ -163,8 +165,9 @@ def _layout(solved: Solved, saved: str) -> Study:
             said = f"The layout kept beside the design is not of these pieces: {error} {said}"
     laid = tuple(found) if found is not None else tuple(quick_layout(problem) for problem in wanted)
     lines = [line for one in laid for line in layout_lines(one, show)]
+    sentences = tuple(as_sentence(" ".join(f"{line[:10].strip()} {line[10:]}".split())) for line in lines)
     sheets = roll_sheets(laid, solved.stamp, skirt.design.making.paper)
-    return Study(said, tuple(" ".join(line.split()) for line in lines), (BEFORE_CUTTING,), tuple(lines), tuple(sheets))
+    return Study(said, sentences, (BEFORE_CUTTING,), tuple(lines), tuple(sheets))
 
 
 def _cautions(told: Sequence[Told]) -> tuple[str, ...]:

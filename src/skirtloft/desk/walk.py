@@ -11,6 +11,7 @@ from skirtloft.design.units import format_length, format_line_load, format_press
 from skirtloft.drawing.page import page_room
 from skirtloft.drawing.section_forces import TABLE_WIDTH
 from skirtloft.drawing.section_sheet import section_place
+from skirtloft.drawing.sheet import Line, Sheet
 from skirtloft.pipeline import Skirt
 
 
@@ -93,10 +94,15 @@ def section_handles(skirt: Skirt, i: int) -> tuple[dict[str, Any], ...]:
     return tuple(handles)
 
 
-def forces_crop(skirt: Skirt) -> tuple[float, float, float, float]:
-    """Return the part of the page of forces that is drawing and scale; see `Drawn`."""
+def forces_crop(skirt: Skirt, sheet: Sheet) -> tuple[float, float, float, float]:
+    """Return the part of a page of forces that is drawing and its scale, with a margin; see `Drawn`."""
     room = page_room(skirt.design.making.paper, landscape=True)
-    return (room.left, room.bottom - 8.0, room.right - TABLE_WIDTH - 2.0, room.top)
+    right = room.right - TABLE_WIDTH
+    lines = [item.points for item in sheet.items if isinstance(item, Line)]
+    inside = [part for part in lines if part[:, 0].max() < right and part[:, 1].min() > room.bottom]
+    points = np.vstack([part for part in inside if part[:, 1].max() < room.top])
+    low, high = points.min(axis=0), points.max(axis=0)
+    return (float(low[0]) - 24.0, float(low[1]) - 5.0, min(float(high[0]) + 26.0, right), float(high[1]) + 6.0)
 
 
 def forces_summary(skirt: Skirt, i: int) -> str:
@@ -106,7 +112,7 @@ def forces_summary(skirt: Skirt, i: int) -> str:
     taut = (
         "the loop is too long ever to go straight"
         if math.isnan(turn)
-        else f"the loop goes straight when the segment is turned under by {abs(math.degrees(turn)):.1f}° (drawn thin)"
+        else f"the loop goes straight when the segment is turned under by {abs(math.degrees(turn)):.1f}° (broken lines)"
     )
     return (
         f"Section {stations.ids[i]}: the line of the air's force on the face passes the inner fixing with a margin of"
