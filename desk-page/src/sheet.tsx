@@ -145,7 +145,7 @@ export function SheetOf({ name, overlay, onPick, bare, hasNumbers = true }: Prop
         <figcaption>
           <p>
             {drawing.summary}
-            {kept && ` ${words.walk.ghost}`}
+            {kept?.frame && ` ${words.walk.ghost}`}
           </p>
           <TakeSheet name={name} />
           {hasNumbers && drawing.table.length > 0 && (

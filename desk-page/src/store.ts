@@ -126,6 +126,18 @@ export interface Drawing {
   kind: "template" | "drawing";
 }
 
+export interface Study {
+  name: string;
+  revision: number;
+  why: string;
+  verdict: string;
+  sentences: string[];
+  cautions: string[];
+  lines: string;
+  findings: Finding[];
+  sheets: Drawing[];
+}
+
 export const told = signal<Record<string, Told>>({});
 export const mayEdit = signal(true);
 export const isOpen = signal(false);
@@ -134,6 +146,7 @@ export const state = signal<State | null>(null);
 export const answer = signal<Answer | null>(null);
 export const refusal = signal<Refusal | null>(null);
 export const drawings = signal<Record<string, Drawing>>({});
+export const studies = signal<Record<string, Study>>({});
 export const solid = signal<Solid | null>(null);
 export const comparison = signal<Json | null>(null);
 export const job = signal<Json | null>(null);
@@ -196,7 +209,9 @@ function hear(data: Json | ArrayBuffer): void {
         const next = data as Answer;
         answer.value = next.whole ? next : { ...next, pieces: answer.peek()?.pieces ?? [] };
         refusal.value = null;
-        const kept = Object.entries(drawings.peek()).filter(([name]) => looks.peek().includes(name));
+        const ofStudies = Object.values(studies.peek()).flatMap((one) => (one.sheets ?? []).map((sheet) => sheet.name));
+        const stay = new Set([...looks.peek(), ...ofStudies]);
+        const kept = Object.entries(drawings.peek()).filter(([name]) => stay.has(name));
         drawings.value = Object.fromEntries(kept); // what is not looked at is drawn afresh when it is
         const ids = (data as Answer).stations.map((one) => one.id);
         if (!ids.includes(station.peek())) station.value = ids[Math.floor(ids.length / 2)] ?? "";
@@ -207,6 +222,13 @@ function hear(data: Json | ArrayBuffer): void {
       break;
     case "drawing":
       drawings.value = { ...drawings.peek(), [data.name]: data as Drawing };
+      break;
+    case "study":
+      batch(() => {
+        const study = data as Study;
+        studies.value = { ...studies.peek(), [study.name]: study };
+        drawings.value = { ...drawings.peek(), ...Object.fromEntries((study.sheets ?? []).map((one) => [one.name, one])) };
+      });
       break;
     case "comparison":
       comparison.value = data.kept === null ? null : data;

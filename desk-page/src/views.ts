@@ -5,8 +5,11 @@ import { Air } from "./views/air";
 import { Checks } from "./views/checks";
 import { Compare } from "./views/compare";
 import { Hull } from "./views/hull";
+import { Layout } from "./views/layout";
 import { Pieces } from "./views/pieces";
 import { PlanView } from "./views/plan";
+import { Rides } from "./views/rides";
+import { Sits } from "./views/sits";
 import { Take } from "./views/take";
 import { Walk } from "./views/walk";
 import { Whole } from "./views/whole";
@@ -27,6 +30,9 @@ export const views: View[] = [
   { name: "hull", component: Hull, stands: solved },
   { name: "pieces", component: Pieces, stands: solved },
   { name: "air", component: Air, stands: solved },
+  { name: "sits", component: Sits, stands: solved },
+  { name: "rides", component: Rides, stands: solved },
+  { name: "layout", component: Layout, stands: solved },
   { name: "checks", component: Checks, stands: solved },
   { name: "compare", component: Compare, stands: solved },
   { name: "take", component: Take, stands: solved },

@@ -17,7 +17,20 @@ from tests.browser.conftest import Desk
 
 ROOT = Path(__file__).resolve().parents[2]
 AXE = ROOT / "desk-page" / "node_modules" / "axe-core" / "axe.min.js"
-VIEWS = ("Walk round", "Plan", "Whole skirt", "Hull lines", "Pieces", "Air", "Checks", "Compare", "Take away")
+VIEWS = (
+    "Walk round",
+    "Plan",
+    "Whole skirt",
+    "Hull lines",
+    "Pieces",
+    "Air",
+    "Sits",
+    "Rides",
+    "Layout",
+    "Checks",
+    "Compare",
+    "Take away",
+)
 
 
 def view(page: Any, name: str) -> None:
@@ -387,3 +400,56 @@ def test_both_unit_systems_reach_fields_and_drawings(page: Any) -> None:
     page.get_by_label("Units").select_option("imperial")
     page.wait_for_function("() => document.querySelector('.walk-section .ink').innerHTML.includes(' in<')")
     assert "11 in" in page.locator('[id="field-skirt.depth"] ~ .hint').inner_text()
+
+
+# -------------------------------------------------------------------------------------------------- worked out beside
+
+
+def studied(page: Any, name: str, at: int) -> Any:
+    """Wait until a study of that edit is on the page."""
+    found = page.locator(f'[data-study="{name}"][data-revision="{at}"]')
+    found.wait_for(timeout=60_000)
+    return found
+
+
+def test_sits_rides_and_layout_say_it_first_and_draw_it(page: Any) -> None:
+    view(page, "Sits")
+    study = studied(page, "sits", 1)
+    assert "With 'full' it sits" in study.inner_text()
+    assert "no prediction of stability" in study.locator(".caution").inner_text()
+    study.locator('svg[data-name="sits-curves"] path').first.wait_for(state="attached")
+    study.get_by_role("button", name="Next").click()
+    study.locator('svg[data-name="sits-gap-1"]').wait_for()
+    page.get_by_role("tab", name="On water").click()
+    assert "To get over the hump" in studied(page, "water", 1).inner_text()
+    view(page, "Rides")
+    assert "tethered" in studied(page, "rides", 1).locator(".caution").inner_text()
+    view(page, "Layout")
+    study = studied(page, "layout", 1)
+    assert "used by 482 pieces" in study.inner_text()
+    study.locator('svg[data-name="roll-1"]').wait_for()
+
+
+def test_a_study_follows_the_design_and_edits_do_not_wait_for_it(page: Any) -> None:
+    view(page, "Sits")
+    before = studied(page, "sits", 1).locator(".study-sentences").inner_text()
+    group(page, "Craft")
+    field = page.get_by_label("Mass", exact=True).first
+    for mass in ("690 kg", "640 kg", "600 kg"):
+        field.fill(mass)
+        page.keyboard.press("Enter")
+        page.wait_for_function("(text) => document.querySelector('.strip').innerText.includes(text)", arg="Pa with")
+    after = studied(page, "sits", 4).locator(".study-sentences").inner_text()
+    assert after != before
+
+
+def test_forces_and_taut_limit_are_a_second_drawing_of_the_section(page: Any) -> None:
+    page.get_by_role("tab", name="Forces and taut limit").click()
+    drawing = page.locator('svg[data-name$="-forces"]')
+    drawing.wait_for()
+    assert "turned under" in page.locator(".walk-section figcaption").inner_text()
+    assert "Force-line margin, real face" in page.locator(".walk-side").inner_text()
+    assert drawing.locator('[data-layer="ghost"]').count() == 1
+    page.get_by_role("slider", name="Station along the skirt, bow to stern").press("ArrowRight")
+    page.wait_for_function("(old) => document.querySelector('svg[data-name$=\"-forces\"]').dataset.name !== old",
+                           arg=drawing.get_attribute("data-name"))  # fmt: skip

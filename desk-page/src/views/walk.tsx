@@ -1,10 +1,12 @@
 import { signal } from "@preact/signals";
 import { useRef } from "preact/hooks";
+import { arrows } from "../fields";
 import { useLooks } from "../looks";
 import { Numbers, SheetOf, type Place } from "../sheet";
 import { answer, drawings, remember, station } from "../store";
 import { words } from "../words";
 
+const shows = signal<"dimensions" | "forces">("dimensions");
 const pins = signal<string[]>(read());
 
 function read(): string[] {
@@ -93,13 +95,27 @@ export function StationSlider() {
 }
 
 export function Walk() {
-  const section = `section-${station.value}`;
+  const section = `section-${station.value}${shows.value === "forces" ? "-forces" : ""}`;
   const last = useRef(section);
   if (drawings.value[section]) last.current = section; // until the new one is drawn, the old one stays
   useLooks(station.value ? [section, "plan"] : [], [section]);
   return (
     <div class="walk">
       <div class="walk-section">
+        <div class="sub-tabs" role="tablist" aria-label={words.walk.drawing} onKeyDown={arrows}>
+          {(["dimensions", "forces"] as const).map((one) => (
+            <button
+              type="button"
+              role="tab"
+              key={one}
+              aria-selected={shows.value === one}
+              tabIndex={shows.value === one ? 0 : -1}
+              onClick={() => (shows.value = one)}
+            >
+              {words.walk[one]}
+            </button>
+          ))}
+        </div>
         <SheetOf name={last.current} hasNumbers={false} />
       </div>
       <div class="walk-side">

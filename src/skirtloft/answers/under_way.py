@@ -44,7 +44,7 @@ def water_answer(skirt: Skirt, load: str | None = None) -> tuple[list[str], OnWa
     water = on_water(skirt, sits)
     findings = water_findings(skirt, sits, water)
     first = water.loads[0]
-    told = [*_thrust_told(skirt, water, first), *_speed_told(skirt, water, first), *_bow_told(skirt, first)]
+    told = [*thrust_told(skirt, water, first), *_speed_told(skirt, water, first), *_bow_told(skirt, first)]
     plain = told_lines([Told(one.sentence, one.numbers) for one in told])
     cautions = [Told("", "", caution) for caution in dict.fromkeys(one.caution for one in told if one.caution)]
     show = skirt.design.project.show
@@ -94,7 +94,8 @@ def _or(words: str, value: float) -> str:
     return words if math.isfinite(value) else "not known"
 
 
-def _thrust_told(skirt: Skirt, water: OnWater, load: LoadOnWater) -> list[Told]:
+def thrust_told(skirt: Skirt, water: OnWater, load: LoadOnWater) -> list[Told]:
+    """Return what the hump asks of the thrust and, where the file tells one, what is to spare and the top speed."""
     show, thrust = skirt.design.project.show, thrust_of(skirt)
     if thrust is None:
         best, high = load.levels["best"], load.levels["high"]

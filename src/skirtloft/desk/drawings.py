@@ -13,12 +13,22 @@ from typing import Any
 import numpy as np
 
 from skirtloft.desk.answer import Solved
-from skirtloft.desk.walk import section_crop, section_frame, section_handles, section_summary, section_table
+from skirtloft.desk.walk import (
+    forces_crop,
+    forces_summary,
+    forces_table,
+    section_crop,
+    section_frame,
+    section_handles,
+    section_summary,
+    section_table,
+)
 from skirtloft.drawing.air_sheets import air_sheets
 from skirtloft.drawing.hull_sheet import hull_sheets
 from skirtloft.drawing.page import page_room
 from skirtloft.drawing.picture import picture_sheet
 from skirtloft.drawing.plan_sheet import plan_frame, plan_sheet
+from skirtloft.drawing.section_forces import forces_sheet
 from skirtloft.drawing.section_sheet import section_sheet
 from skirtloft.drawing.sheet import Sheet
 from skirtloft.drawing.solid import seam_parts, skirt_parts
@@ -79,7 +89,11 @@ def is_name(name: str) -> bool:
 
 def drawing_data(solved: Solved, name: str) -> Json:
     """Return a drawing as a page takes it: its SVG cropped to what lies above the title block."""
-    drawn = draw(solved, name)
+    return sheet_data(solved, name, draw(solved, name))
+
+
+def sheet_data(solved: Solved, name: str, drawn: Drawn) -> Json:
+    """Return what was drawn as a page takes it, under a name."""
     return {
         "type": "drawing",
         "name": name,
@@ -135,6 +149,23 @@ def _section(solved: Solved, station: str) -> Drawn:
         section_handles(skirt, i),
         section_crop(skirt, i),
         {"station": station},
+    )
+
+
+def _forces(solved: Solved, station: str) -> Drawn:
+    """The same section with forces to scale, the force line between its fixings and the loop at its taut limit."""
+    skirt = solved.skirt
+    ids = skirt.plan.stations.ids
+    if station not in ids:
+        raise KeyError(station)
+    i = ids.index(station)
+    sheet = forces_sheet(skirt, i, solved.stamp, f"{i + 1} of {len(ids)}")
+    return Drawn(
+        sheet,
+        forces_summary(skirt, i),
+        forces_table(skirt, i),
+        crop=forces_crop(skirt, sheet),
+        extra={"station": station},
     )
 
 
@@ -212,6 +243,7 @@ def _overview(solved: Solved, _: str) -> Drawn:
 
 DRAWINGS: tuple[tuple[re.Pattern[str], Draw], ...] = (
     (re.compile(r"section-([A-Z]\d{2,3})"), _section),
+    (re.compile(r"section-([A-Z]\d{2,3})-forces"), _forces),
     (re.compile(r"plan"), _plan),
     (re.compile(r"(air-[a-z]+)"), _air),
     (re.compile(r"(hull-[a-z-]+)"), _hull),

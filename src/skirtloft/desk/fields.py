@@ -185,3 +185,13 @@ def in_other_units(kind: str, text: str, show: Show) -> str:
     is_imperial = any(unit in text for unit in ("in", "ft", "lb", "oz", "hp", "degF", "'", '"', "foot", "cfm", "psi"))
     other = "metric" if is_imperial else "imperial"
     return str(_FORMATTERS[kind](value, other)) if show == "both" or show == other else ""
+
+
+def text_of(text: str, key: str) -> str:
+    """Return what stands at a key of a design's text, or its default as a field shows it; "" where there is no row."""
+    for group in groups(text):
+        for block in group["blocks"]:
+            for row in block["rows"]:
+                if row["key"] == key:
+                    return str(row["text"])
+    return ""

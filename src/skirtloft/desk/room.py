@@ -12,6 +12,7 @@ from typing import Any
 from skirtloft.design.quantity import Kind
 from skirtloft.desk import fields as rows
 from skirtloft.desk.answer import Solved
+from skirtloft.desk.backroom import PREFIX, Backroom
 from skirtloft.desk.bench import KEPT, SOLID, Bench, Made
 from skirtloft.desk.compare import comparison
 from skirtloft.desk.document import Document
@@ -21,6 +22,7 @@ from skirtloft.desk.jobs import PackJob
 from skirtloft.desk.messages import EDITS, Message
 from skirtloft.desk.start import file_name, started
 from skirtloft.desk.steps import rounded, stepped, stepped_number, with_unit_of, written_like
+from skirtloft.desk.studies import STUDIES
 from skirtloft.errors import DesignError, ExportError, Problem
 
 Json = dict[str, Any]
@@ -78,6 +80,7 @@ class Room:
         self._journal: asyncio.TimerHandle | None = None
         self.warnings: tuple[str, ...] = ()
         self.bench = Bench(self._from_bench)
+        self.backroom = Backroom(self._from_backroom)
         self._solve()
 
     # --------------------------------------------------------------------------------------------------- visitors
@@ -105,6 +108,7 @@ class Room:
             self._journal.cancel()
             self._write_journal()
         self.bench.close()
+        self.backroom.close()
         if self.job is not None:
             self.job.close()
 
@@ -123,7 +127,7 @@ class Room:
             "dirty": document.is_dirty,
             "disk": self._disk,
             "file": document.path.name if document.path else "",
-            "suggested": file_name(_craft_name(document.text)),
+            "suggested": file_name(rows.text_of(document.text, "project.name") or "craft"),
             "recovery": document.recovery is not None,
             "kept": self.bench.kept.revision if self.bench.kept else None,
             "warnings": self.warnings,
@@ -153,8 +157,7 @@ class Room:
     def _do(self, visitor: Visitor, message: Message) -> Problem | None:
         name, fields = message.name, message.fields
         if name == "look":
-            visitor.looks = tuple(n for n in fields["names"] if n.removeprefix(KEPT) == SOLID or is_name(
-                n.removeprefix(KEPT)))  # fmt: skip
+            visitor.looks = tuple(name for name in fields["names"] if _can_be_looked_at(name))
             self._want()
             self._send_made(visitor)
             return None
@@ -210,12 +213,7 @@ class Room:
 
     def _text_of(self, key: str) -> str:
         assert self.document is not None
-        for group in rows.groups(self.document.text):
-            for block in group["blocks"]:
-                for row in block["rows"]:
-                    if row["key"] == key:
-                        return str(row["text"])
-        return ""
+        return rows.text_of(self.document.text, key)
 
     def _step(self, document: Document, fields: Json) -> Problem | None:
         key, size = fields["key"], fields["size"]
@@ -300,11 +298,14 @@ class Room:
             answer = self.bench.answer
             if answer is None or answer.revision != self.document.revision:
                 self.bench.ask(self.document.revision, self.document.text)
+                self.backroom.ask(self.document.revision, self.document.text, self.kept_layout())
 
     def _want(self) -> None:
         everyone = [visitor.looks for visitor in self.visitors]
         longest = max((len(looks) for looks in everyone), default=0)
-        self.bench.want(looks[i] for i in range(longest) for looks in everyone if i < len(looks))
+        names = [looks[i] for i in range(longest) for looks in everyone if i < len(looks)]
+        self.bench.want(name for name in names if not name.startswith(PREFIX))
+        self.backroom.want(name.removeprefix(PREFIX) for name in names if name.startswith(PREFIX))
 
     def _from_bench(self, made: Made) -> None:
         self._loop.call_soon_threadsafe(self._made, made)
@@ -326,9 +327,35 @@ class Room:
             if name in visitor.looks:
                 visitor.send(made.slot, made.data)
 
+    def _from_backroom(self, data: Json) -> None:
+        self._loop.call_soon_threadsafe(self._studied, data)
+
+    def _studied(self, data: Json) -> None:
+        for visitor in self.visitors:
+            if PREFIX + data["name"] in visitor.looks:
+                visitor.send(f"study:{data['name']}", data)
+
+    def kept_layout(self) -> str:
+        """Return the text of the layout kept beside the design; "" where there is none that can be read."""
+        place = self.layout_place
+        try:
+            return "" if place is None else place.read_text(encoding="utf-8")
+        except (OSError, UnicodeDecodeError):
+            return ""
+
+    @property
+    def layout_place(self) -> Path | None:
+        """Where the layout of this design is kept; None while the design has no file."""
+        path = self.document.path if self.document is not None else None
+        return None if path is None else path.with_suffix(".layout.json")
+
     def _send_made(self, visitor: Visitor) -> None:
         """Send what is made already of what a page looks at now."""
         for name in visitor.looks:
+            study = self.backroom.made.get(name.removeprefix(PREFIX)) if name.startswith(PREFIX) else None
+            if study is not None:
+                visitor.send(f"study:{study['name']}", study)
+                continue
             made = self.bench.made.get(name)
             solved = self.bench.kept if name.startswith(KEPT) else self.bench.solved
             if made is not None and solved is not None and made.revision == solved.revision:
@@ -355,10 +382,8 @@ class Room:
             visitor.send(slot, data)
 
 
-def _craft_name(text: str) -> str:
-    for group in rows.groups(text):
-        for block in group["blocks"]:
-            for row in block["rows"]:
-                if row["key"] == "project.name":
-                    return str(row["text"])
-    return "craft"
+def _can_be_looked_at(name: str) -> bool:
+    if name.startswith(PREFIX):
+        return name.removeprefix(PREFIX) in STUDIES
+    plain = name.removeprefix(KEPT)
+    return plain == SOLID or is_name(plain)

@@ -124,7 +124,7 @@ async def _take(request: Request) -> Response:
     if solved is None:
         return PlainTextResponse("The design as it stands cannot be made: mend it, or go back a step.", 409)
     try:
-        made = await run_in_threadpool(parcel, solved, name)
+        made = await run_in_threadpool(parcel, solved, name, room.kept_layout())
     except KeyError:
         return PlainTextResponse("There is no such file.", 404)
     except SkirtloftError as error:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from skirtloft.desk.answer import Solved
 from skirtloft.desk.drawings import draw
+from skirtloft.desk.studies import study_sheet
 from skirtloft.drawing.air_sheets import air_sheets
 from skirtloft.drawing.hull_sheet import hull_sheets
 from skirtloft.drawing.section_sheet import section_sheets
@@ -55,8 +56,8 @@ _WHOLE: dict[str, Callable[[Solved], bytes]] = {
 _DRAWING = re.compile(r"([A-Za-z0-9][A-Za-z0-9.-]{0,60})\.(pdf|svg|dxf|png)")
 
 
-def parcel(solved: Solved, name: str) -> Parcel:
-    """Return the file of that name for a solved design.
+def parcel(solved: Solved, name: str, layout: str = "") -> Parcel:
+    """Return the file of that name for a solved design; `layout` is the text of the layout kept beside it.
 
     Raises
     ------
@@ -71,5 +72,5 @@ def parcel(solved: Solved, name: str) -> Parcel:
     match = _DRAWING.fullmatch(name)
     if match is None:
         raise KeyError(name)
-    sheet = draw(solved, match[1]).sheet
+    sheet = study_sheet(solved, match[1], layout) or draw(solved, match[1]).sheet
     return Parcel(f"{stem}-{name}", KINDS[match[2]], _WRITERS[match[2]](sheet))

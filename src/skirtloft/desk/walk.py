@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import numpy as np
 
-from skirtloft.design.units import format_length, format_pressure
+from skirtloft.design.units import format_length, format_line_load, format_pressure
+from skirtloft.drawing.page import page_room
+from skirtloft.drawing.section_forces import TABLE_WIDTH
 from skirtloft.drawing.section_sheet import section_place
+from skirtloft.drawing.sheet import Line, Sheet
 from skirtloft.pipeline import Skirt
 
 
@@ -88,3 +92,56 @@ def section_handles(skirt: Skirt, i: int) -> tuple[dict[str, Any], ...]:
             }
         )  # fmt: skip
     return tuple(handles)
+
+
+def forces_crop(skirt: Skirt, sheet: Sheet) -> tuple[float, float, float, float]:
+    """Return the part of a page of forces that is drawing and its scale, with a margin; see `Drawn`."""
+    room = page_room(skirt.design.making.paper, landscape=True)
+    right = room.right - TABLE_WIDTH
+    lines = [item.points for item in sheet.items if isinstance(item, Line)]
+    inside = [part for part in lines if part[:, 0].max() < right and part[:, 1].min() > room.bottom]
+    points = np.vstack([part for part in inside if part[:, 1].max() < room.top])
+    low, high = points.min(axis=0), points.max(axis=0)
+    return (float(low[0]) - 24.0, float(low[1]) - 5.0, min(float(high[0]) + 26.0, right), float(high[1]) + 6.0)
+
+
+def forces_summary(skirt: Skirt, i: int) -> str:
+    """Return one sentence on the margins of the force line at station `i`, and one on the taut limit."""
+    stations, behaviour = skirt.plan.stations, skirt.behaviour
+    line, turn = behaviour.force_line, float(behaviour.taut.turn[i, 0])
+    taut = (
+        "the loop is too long ever to go straight"
+        if math.isnan(turn)
+        else f"the loop goes straight when the segment is turned under by {abs(math.degrees(turn)):.1f}° (broken lines)"
+    )
+    return (
+        f"Section {stations.ids[i]}: the line of the air's force on the face passes the inner fixing with a margin of"
+        f" {100.0 * float(line.margin_bulged[i]):.0f} % (real face; flat web"
+        f" {100.0 * float(line.margin[i]):.0f} %; 10 to 15 % is usual); {taut}."
+    )
+
+
+def forces_table(skirt: Skirt, i: int) -> tuple[tuple[str, str], ...]:
+    """Return forces and margins at station `i` as (name, words)."""
+    show, behaviour = skirt.design.project.show, skirt.behaviour
+    acting, line, turn = behaviour.reactions, behaviour.force_line, float(behaviour.taut.turn[i, 0])
+    norm = {
+        name: float(np.linalg.norm(force[0, i]))
+        for name, force in (
+            ("Loop on hull at E", acting.hull_edge),
+            ("Loop on segment at J", acting.joint),
+            ("Segment on hull at I", acting.inner),
+            ("Air on the face", acting.face_pressure),
+        )
+    }
+    rows = [(name, format_line_load(force, show)) for name, force in norm.items()]
+    rows += [
+        ("Upper edge of the web", format_line_load(float(acting.upper_edge[0, i]), show)),
+        ("Lower edge of the web", format_line_load(float(acting.lower_edge[0, i]), show)),
+        ("Inner fixing inboard, at least", format_length(float(line.least_inboard_bulged[i]), show)),
+        ("Force-line margin, real face", f"{100.0 * float(line.margin_bulged[i]):.0f} %"),
+        ("Force-line margin, flat web", f"{100.0 * float(line.margin[i]):.0f} %"),
+        ("Centre to crown, beyond centre to joint by", f"{100.0 * float(line.slack_margin[i]):.0f} %"),
+        ("Loop straight", "never" if math.isnan(turn) else f"{abs(math.degrees(turn)):.1f}° turned under"),
+    ]
+    return tuple(rows)

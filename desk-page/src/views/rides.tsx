@@ -1,0 +1,9 @@
+import { StudyOf } from "../study";
+
+export function Rides() {
+  return (
+    <div class="column">
+      <StudyOf name="rides" />
+    </div>
+  );
+}
