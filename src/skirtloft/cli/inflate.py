@@ -54,7 +54,7 @@ def inflate(
     _refuse(target, (".json", ".glb", ".pdf"))
     if form is not None:
         _refuse(form, (".csv",))
-    skirt, digest = built(design, changes)
+    skirt, digest = built(design, changes, preview=False)
     asked = _asked(skirt, fine=fine, ground=ground, loads=loads, level=level, bare=bare)
     cut = Cut(skirt.design, skirt.plan, skirt.sections, skirt.development.panels, skirt.pieces)
     watch = _Watch()

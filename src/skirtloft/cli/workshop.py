@@ -51,7 +51,7 @@ def layout(
     from skirtloft.layout.report import layout_lines
     from skirtloft.layout.saved import from_text, to_text
 
-    skirt, _ = built(design, changes)
+    skirt, _ = built(design, changes, preview=False)
     wanted, place = problems(skirt.design, skirt.pieces), design.with_suffix(".layout.json")
     saved = from_text(place.read_text(encoding="utf-8"), wanted) if place.is_file() and not again else ()
     starts = {kept.problem.cloth: kept for kept in saved}
@@ -92,7 +92,7 @@ def materials(
     from skirtloft.materials.list import bill_of_materials
     from skirtloft.materials.table import COLUMNS, bill_lines, rows
 
-    skirt, _ = built(design, changes)
+    skirt, _ = built(design, changes, preview=False)
     text = saved_layout(design)
     saved = () if text is None else kept_layouts(skirt.design, skirt.pieces, text)
     bill, show = bill_of_materials(skirt.design, skirt.pieces, saved), skirt.design.project.show
@@ -126,7 +126,7 @@ def book(
     named = None if paper is None else papers.get(paper.lower())
     if paper is not None and named is None:
         raise ExportError(f"--paper {paper}: the book is made on A4 or Letter.")
-    skirt, digest = built(design, changes)
+    skirt, digest = built(design, changes, preview=False)
     stamp = stamp_of(skirt, accept or [], tuple(changes or ()))
     layouts = kept_layouts(skirt.design, skirt.pieces, saved_layout(design))
     write_bytes(out, render(build_book(skirt, layouts, stamp, named, digest)))
