@@ -32,7 +32,7 @@ from skirtloft.layout.saved import from_text
 from skirtloft.layout.search import quick_layout
 from skirtloft.physics.bounce.types import SCREENING
 from skirtloft.physics.water.plough import CAUTION as BOW_CAUTION
-from skirtloft.pipeline import with_pieces
+from skirtloft.pipeline import build
 from skirtloft.rides.findings import rides_findings
 from skirtloft.rides.rides_of import rides_of
 
@@ -154,9 +154,9 @@ def _rides(solved: Solved, _: str) -> Study:
 
 def _layout(solved: Solved, saved: str) -> Study:
     """The layout that is saved beside the design where it still fits, else the quick one."""
-    skirt = with_pieces(solved.skirt)
+    skirt = build(solved.skirt.design, preview=False)  # the panels that the pack cuts, as `layout` lays them out
     wanted, show = problems(skirt.design, skirt.pieces), skirt.design.project.show
-    said = "This is the quick layout; have a better one looked for under Take away."
+    said = "This is the quick layout; the command `layout` looks for a better one and keeps it beside the file."
     found = None
     if saved:
         try:
