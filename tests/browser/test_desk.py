@@ -415,7 +415,7 @@ def studied(page: Any, name: str, at: int) -> Any:
 def test_sits_rides_and_layout_say_it_first_and_draw_it(page: Any) -> None:
     view(page, "Sits")
     study = studied(page, "sits", 1)
-    assert "With 'full' it sits" in study.inner_text()
+    assert "With 'full' the first tip touches" in study.inner_text()
     assert "no prediction of stability" in study.locator(".caution").inner_text()
     study.locator('svg[data-name="sits-curves"] path').first.wait_for(state="attached")
     study.get_by_role("button", name="Next").click()
