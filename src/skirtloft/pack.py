@@ -40,6 +40,7 @@ from skirtloft.export.printer_page import printer_test
 from skirtloft.export.tile_plan import TilePlan, tile_plan
 from skirtloft.files import discard_folder, stage_folder, swap_folder, write_bytes
 from skirtloft.maths.frozen import Floats
+from skirtloft.pack_besides import sewing_makers
 from skirtloft.pack_contents import FILES, PARTS, belongs
 from skirtloft.pack_place import FORMAT, MANIFEST, is_pack
 from skirtloft.pieces.cut_list import CUT_LIST, cut_list_rows, merged_hands
@@ -240,6 +241,7 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
     makers += [(f"tiles-{paper}/00-printer-test.pdf", _printer_test(paper)) for paper in PAPERS]
     for template in planned.templates:
         makers += _template_makers(planned, template)
+    makers += sewing_makers(skirt)
     return [(name, make) for name, make in makers if belongs(name, planned.only)]
 
 

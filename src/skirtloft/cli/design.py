@@ -103,8 +103,8 @@ def pack(
         list[str] | None,
         typer.Option(
             metavar="PARTS",
-            help="Only these: drawings, strips, formers, templates, tiles, cards, cut-list, model, results;"
-            " several with commas.",
+            help="Only these: drawings, strips, formers, tapes, templates, sewing, tiles, cards, cut-list, model,"
+            " results; several with commas.",
         ),
     ] = None,
 ) -> int:
@@ -118,9 +118,6 @@ def pack(
     skirt, digest = built(design, changes, preview=False)
     parts = [name.strip() for words in only or [] for name in words.split(",") if name.strip()]
     planned = plan_pack(skirt, digest, accept or [], tile_all, tuple(changes or ()), parts)
-    check_target(out)
-    skirt, digest = built(design, changes, preview=False)
-    planned = plan_pack(skirt, digest, accept or [], tile_all, tuple(changes or ()))
     print(verdict_line(skirt))
     for line in (*changed_lines(changes), *finding_lines(skirt.findings, skirt.design.project.show), *planned.lines()):
         print(line)
