@@ -43,8 +43,11 @@ from skirtloft.maths.frozen import Floats
 from skirtloft.pack_besides import sewing_makers
 from skirtloft.pack_contents import FILES, PARTS, belongs
 from skirtloft.pack_place import FORMAT, MANIFEST, is_pack
+from skirtloft.pack_since import COLUMNS as SINCE_COLUMNS
+from skirtloft.pack_since import Since
 from skirtloft.pieces.cut_list import CUT_LIST, cut_list_rows, merged_hands
 from skirtloft.pieces.hull_strip import HullStrip, hull_strips
+from skirtloft.pieces.record import fingerprint
 from skirtloft.pieces.tapes import seam_tapes
 from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
@@ -79,6 +82,7 @@ class PlannedPack:
     templates: tuple[Template, ...]
     strips: tuple[HullStrip, ...]
     only: tuple[str, ...] = ()
+    since: Since | None = None
 
     def lines(self) -> list[str]:
         """Return what will be written and how many pages, in plain lines."""
@@ -93,6 +97,7 @@ class PlannedPack:
             lines.append(f"Plotter   {', '.join(long)}: longer than a PDF page may be; tiles, DXF and SVG only")
         if cards:
             lines.append(f"Cards     mark out by hand, from a card each: {', '.join(cards)}")
+        lines += self.since.lines() if self.since else []
         if self.only:
             lines.append(f"Only      {', '.join(self.only)}; everything else is left out of this pack")
         if self.stamp.banner:
@@ -210,6 +215,7 @@ def _manifest(planned: PlannedPack, hashes: dict[str, str]) -> bytes:
         "failed": list(planned.stamp.failed),
         "accepted": list(planned.stamp.accepted),
         **({"only": list(planned.only)} if planned.only else {}),
+        "pieces": {piece.id: fingerprint(piece) for piece in planned.skirt.pieces},
         "files": dict(sorted(hashes.items())),
     }
     return json.render(data).encode()
@@ -241,8 +247,14 @@ def _makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
     makers += [(f"tiles-{paper}/00-printer-test.pdf", _printer_test(paper)) for paper in PAPERS]
     for template in planned.templates:
         makers += _template_makers(planned, template)
-    makers += sewing_makers(skirt)
+    makers += [*sewing_makers(skirt), *_since_makers(planned)]
     return [(name, make) for name, make in makers if belongs(name, planned.only)]
+
+
+def _since_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
+    """Return the table of what becomes of the pieces of an earlier pack, where one was named."""
+    told = planned.since
+    return [("since.csv", lambda: csv.render(told.rows(), SINCE_COLUMNS).encode())] if told else []
 
 
 def _strain_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
@@ -369,10 +381,13 @@ def _read_me(planned: PlannedPack) -> list[Sheet]:
         facts.insert(1, f"Changed    for this pack, not in the file: {', '.join(planned.stamp.changes)}")
     findings = finding_lines(skirt.findings, skirt.design.project.show)
     paper = skirt.design.making.paper
-    there = tuple(row for row in FILES if belongs(row[0], planned.only))
+    there = tuple(
+        row for row in FILES if belongs(row[0], planned.only) and (planned.since is not None or row[0] != "since.csv")
+    )
     has_diaphragm = any(piece.kind == "diaphragm" for piece in skirt.pieces)
     steps = sewing_steps(skirt.design.making, has_diaphragm)
-    return read_me_sheets(_rows(planned), there, facts, findings, planned.stamp, paper, steps)
+    since = planned.since.lines() if planned.since else ()
+    return read_me_sheets(_rows(planned), there, facts, findings, planned.stamp, paper, steps, since)
 
 
 def cut_list(planned: PlannedPack) -> str:

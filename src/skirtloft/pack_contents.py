@@ -31,6 +31,7 @@ FILES = (
     ("tiles-A4/, tiles-Letter/", "the same cut into office pages, and the printer test page"),
     ("cards/", "rectangles to measure and mark by hand"),
     ("cut-list.csv", "every piece: quantity, size, area, mass, holes"),
+    ("since.csv", "what becomes of each piece of the earlier pack"),
     ("skirt.glb, overview.png", "the skirt as drawn, in three dimensions"),
     ("results.json", "every number, for an engineer to check"),
     ("manifest.json", "what this pack holds, with hashes"),

@@ -56,6 +56,7 @@ def read_me_sheets(
     stamp: Stamp,
     paper: str,
     steps: Sequence[str] = STEPS,
+    since: Sequence[str] = (),
 ) -> list[Sheet]:
     """Return the read-me: contents, templates, how it goes together, how to use the paper, cautions.
 
@@ -66,10 +67,13 @@ def read_me_sheets(
     facts : lines of a label (10 letters) and its words
     findings : failures and warnings with what to change
     steps : order of sewing and fitting
+    since : what becomes of the pieces of an earlier pack
     """
     bodies = [("Read me first", body) for body in _contents(rows, files, facts, paper)]
     if findings:
         bodies += [("What to change, and what to watch", body) for body in _findings(findings, paper)]
+    if since:
+        bodies += [("What you have cut before", body) for body in _findings(since, paper)]
     bodies += [("Templates", body) for body in _piece_tables(rows, paper)]
     bodies += [("How it goes together", together(_column(paper), steps)), ("How to use the paper", _how_to(paper))]
     return [
@@ -85,7 +89,7 @@ def _findings(findings: Sequence[str], paper: str) -> list[list[Item]]:
     columns = [_column(paper)]
     for line in findings:
         is_head = not line.startswith(" ")
-        if is_head and columns[-1].top - 34.0 < columns[-1].bottom:
+        if columns[-1].top - (34.0 if is_head else 12.0) < columns[-1].bottom:
             columns.append(_column(paper))
         columns[-1].paragraph(line.strip(), 2.8, indent=0.0 if is_head else 6.0)
     return [column.items for column in columns]

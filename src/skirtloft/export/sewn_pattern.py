@@ -27,7 +27,17 @@ VALIDATION = {BOUNDARY: "84", INTERNAL: "85", CUTOUTS: "86", SEW: "87"}
 LAYERS = (BOUNDARY, TURN_POINTS, CURVE_POINTS, NOTCHES, GRAIN, INTERNAL, CUTOUTS, DRILL_HOLES, SEW, ANNOTATION)
 LETTERS, LINE = 5.0, 8.0  # mm
 APART = 30.0  # mm between pieces in the drawing
-SPELT = {"×": "x", "–": "-", "—": "-", "°": " deg", "½": "1/2", "¼": "1/4", "·": "-", "’": "'", "±": "+-"}
+SPELT: dict[str, str | int | None] = {
+    "×": "x",
+    "–": "-",
+    "—": "-",
+    "°": " deg",
+    "½": "1/2",
+    "¼": "1/4",
+    "·": "-",
+    "’": "'",
+    "±": "+-",
+}
 
 
 def render(blocks: Sequence[PatternBlock], style: str, date: str = "") -> str:
@@ -46,13 +56,13 @@ def render(blocks: Sequence[PatternBlock], style: str, date: str = "") -> str:
     ExportError
         Two pieces have one name, a coordinate is not a number, or ezdxf's audit finds an error.
     """
-    from ezdxf.filemanagement import new
+    from ezdxf.document import Drawing
 
     names = [plain(block.name) for block in blocks]
     if len(set(names)) != len(names):
         raise ExportError(f"Sewn pattern of {style}: two pieces have one name.")
     with fixed_meta_data():
-        document = new("R12")  # which has no header for units; the text says METRIC
+        document = Drawing.new("R12")  # which has no header for units; the text says METRIC
         for layer in (*LAYERS, *VALIDATION.values()):
             document.layers.add(layer)
         space, left = document.modelspace(), 0.0
