@@ -1,4 +1,4 @@
-"""What is kept of a piece that was cut, to compare a later one with: its lines, openings and cloth, and a fingerprint."""
+"""What is kept of a piece that was cut, to compare a later one with: lines, openings, cloth, and a fingerprint."""
 
 from __future__ import annotations
 

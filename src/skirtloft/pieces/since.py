@@ -1,7 +1,8 @@
 """Keep what you cut: what each piece of a new pack can be made from of an old one.
 
 Pieces are compared as cloth on a table: the new one is laid on the old one in every way that puts a pair of sew-line
-corners, all of them, the holes or the middles on each other, and the best of these is told. Nothing is turned over.
+corners, all of them, the holes or the middles on each other, and the best of these is told: where it is to trim,
+the one with the least to cut along. Nothing is turned over.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from skirtloft.pieces.record import PieceRecord
 
 Verdict = Literal["same", "mark again", "trim", "cut again", "new", "gone"]
 SAME = 0.5e-3  # m: nearer than cloth can be marked and cut, chosen
+SHORT = 1e-3  # m: cloth missing from an allowance that seams bear; templates are cut to 1 or 2 mm: common practice
 HOLE, NOTCH = 1e-3, 2e-3  # m: fixing holes within a millimetre: common practice; notches: chosen
 WARP, MASS = np.radians(5.0), 0.02  # turned warp, other mass of cloth: chosen
 FINE = 5e-3  # m: steps along an outline, in which trims are looked for
@@ -178,17 +180,18 @@ def _laid(
     missing, lacks_at = _farthest(wanted, was)
     trim, trim_at = _farthest(was, wanted)
     why = [*cloth, *_warp(old, new, turn)]
-    if missing > SAME:
+    if missing > SHORT:
         why.append(f"{1000.0 * missing:.1f} mm of cloth missing at {_edge_at(new, on_old, lacks_at)}")
     openings, marks = _openings(old, new, on_old, wanted)
     why += openings
     marks += _lines(old, new, on_old)
     if why:
-        place = lacks_at if missing > SAME else (np.nan, np.nan)
-        where = _edge_at(new, on_old, lacks_at) if missing > SAME else ""
+        place = lacks_at if missing > SHORT else (np.nan, np.nan)
+        where = _edge_at(new, on_old, lacks_at) if missing > SHORT else ""
         return missing, _told(old, new, "cut again", 0.0, where, place, why)
     if trim > SAME:
-        return trim, _told(old, new, "trim", trim, _edge_at(new, on_old, trim_at), trim_at, marks)
+        to_cut = wanted.exterior.difference(was.exterior.buffer(SAME)).length  # one long edge rather than two
+        return to_cut, _told(old, new, "trim", trim, _edge_at(new, on_old, trim_at), trim_at, marks)
     return trim, _told(old, new, "mark again" if marks else "same", 0.0, "", (np.nan, np.nan), marks)
 
 
@@ -236,7 +239,7 @@ def _openings(old: PieceRecord, new: PieceRecord, on_old: Any, wanted: Any) -> t
     elif len(old.vents) and new.vent_diameter > old.vent_diameter + SAME:
         marks.append("vents to be cut larger")
     slits = shapely.MultiLineString([on_old(line) for line in new.slits]).buffer(SAME)
-    inside = [line for line in (shapely.LineString(line).intersection(wanted) for line in old.slits)]
+    inside = [shapely.LineString(line).intersection(wanted) for line in old.slits]
     if any(line.difference(slits).length > SAME for line in inside):
         why.append("slit where none is wanted")
     elif len(new.slits) > len(old.slits):
