@@ -13,6 +13,7 @@ from skirtloft.explain.types import Move, Topic, Working
 from skirtloft.pipeline import Skirt
 from skirtloft.report import limit_text, number_text
 
+SAID = {"pass": "holds", "warn": "is to watch", "fail": "FAILS"}
 WORD = {"pass": "holds", "warn": "to watch", "fail": "FAILS", "note": "a note"}
 WIDTH, INDENT = 118, 12
 
@@ -33,7 +34,7 @@ def rule_lines(skirt: Skirt, finding: Finding, working: Working) -> list[str]:
     """Return what a rule asks, how its value comes about here, and what to change."""
     show_value, show = number_text(finding.value, finding.unit), skirt.design.project.show
     lines = [
-        f"{finding.title}: {show_value} at {finding.where}. It {WORD[finding.verdict]}."
+        f"{finding.title}: {show_value} at {finding.where}. It {SAID[finding.verdict]}."
         if finding.verdict != "note"
         else f"{finding.title}: {show_value} at {finding.where}.",
         *_paragraph("Limit", said_both(limit_text(finding), show)),
