@@ -274,31 +274,30 @@ def _roll_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
 def _strip_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
     """Return the strips to wrap along the hull, to plot and on tiles, and the card of their distances."""
     paper, stamp, strips = planned.skirt.design.making.paper, planned.stamp, planned.strips
-    sheet = hull_strip_sheet(strips, stamp)
     makers: list[tuple[str, Maker]] = [("strips/hull-card.pdf", lambda: pdf.render(hull_card(strips, stamp, paper)))]
-    if max(sheet.width, sheet.height) <= pdf.LONGEST_PAGE:
-        makers.append(("strips/hull-strips.pdf", lambda: pdf.render([sheet])))
-    makers += [(f"strips/hull-strips-{paper}.pdf", _tiled(planned, sheet, paper, None)) for paper in PAPERS]
-    return makers
+    return [*makers, *_plot_and_tiles(planned, "strips/hull-strips", hull_strip_sheet(strips, stamp))]
 
 
 def _former_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
     """Return the true-size sections, to plot, to cut and on tiles."""
     makers: list[tuple[str, Maker]] = []
     for sheet in former_sheets(planned.skirt, planned.stamp):
-        if max(sheet.width, sheet.height) <= pdf.LONGEST_PAGE:
-            makers.append((f"formers/{sheet.name}.pdf", lambda sheet=sheet: pdf.render([sheet])))  # type: ignore[misc]
         makers.append((f"formers/{sheet.name}.dxf", lambda sheet=sheet: dxf.render(sheet).encode()))  # type: ignore[misc]
-        makers += [(f"formers/{sheet.name}-{paper}.pdf", _tiled(planned, sheet, paper, None)) for paper in PAPERS]
+        makers += _plot_and_tiles(planned, f"formers/{sheet.name}", sheet)
     return makers
 
 
 def _tape_makers(planned: PlannedPack) -> list[tuple[str, Maker]]:
     """Return the seam tapes, to plot and on tiles."""
-    sheet = tape_sheet(seam_tapes(planned.skirt.pieces), planned.stamp)
-    makers: list[tuple[str, Maker]] = [("tapes/seam-tapes.pdf", lambda: pdf.render([sheet]))]
-    makers += [(f"tapes/seam-tapes-{paper}.pdf", _tiled(planned, sheet, paper, None)) for paper in PAPERS]
-    return makers
+    return _plot_and_tiles(planned, "tapes/seam-tapes", tape_sheet(seam_tapes(planned.skirt.pieces), planned.stamp))
+
+
+def _plot_and_tiles(planned: PlannedPack, stem: str, sheet: Sheet) -> list[tuple[str, Maker]]:
+    """Return a sheet at true size, to plot where a page can be that long, and on tiles of either paper."""
+    makers: list[tuple[str, Maker]] = []
+    if max(sheet.width, sheet.height) <= pdf.LONGEST_PAGE:
+        makers.append((f"{stem}.pdf", lambda: pdf.render([sheet])))
+    return makers + [(f"{stem}-{paper}.pdf", _tiled(planned, sheet, paper, None)) for paper in PAPERS]
 
 
 def _printer_test(paper: str) -> Maker:

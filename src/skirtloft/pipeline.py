@@ -130,6 +130,8 @@ def build(design: Design, cut: bool = True, preview: bool = True, progress: Prog
     behaviour = section_behaviour(statics, rests, pull_direction(diaphragm))
     development = flat_panels(design, plan, sections, preview or not cut, progress)
     cloth = corner_cloth(design, plan, statics, behaviour.quarter_rule)
+    strips = diaphragm_cut(diaphragm, plan)
+    pieces = cut_pieces(design, plan, development.panels, cloth.cut, strips) if cut else ()
     skirt = Skirt(
         design=design,
         plan=plan,
@@ -141,12 +143,12 @@ def build(design: Design, cut: bool = True, preview: bool = True, progress: Prog
         behaviour=behaviour,
         development=development,
         corner_cloth=cloth,
-        pieces=(),
+        pieces=pieces,
         findings=(),
         hull=hull_lines(design, plan, sections),
-        service=in_service(design, plan, cushions, (statics, rests, ()), diaphragm),
+        service=in_service(design, plan, cushions, (statics, rests, pieces), diaphragm),
     )
-    return with_pieces(skirt) if cut else replace(skirt, findings=_findings(skirt))
+    return replace(skirt, findings=_findings(skirt))
 
 
 def with_pieces(skirt: Skirt, between: Callable[[], None] = lambda: None) -> Skirt:

@@ -6,17 +6,14 @@ import numpy as np
 
 from skirtloft.checks.behaviour_rules import SINK, WET
 from skirtloft.checks.finding import Finding
-from skirtloft.design.units import format_angle, format_length, format_pressure
+from skirtloft.design.units import format_angle, format_pressure
+from skirtloft.explain.figures import length_of
 from skirtloft.explain.rules_of_air import load_of
 from skirtloft.explain.station import station_of
 from skirtloft.explain.types import Working
 from skirtloft.physics.air import GRAVITY
 from skirtloft.pieces.corner_cloth import BEYOND
 from skirtloft.pipeline import Skirt
-
-
-def _length(skirt: Skirt, value: float) -> str:
-    return format_length(value, skirt.design.project.show)
 
 
 def _wet(skirt: Skirt, finding: Finding) -> str:
@@ -26,15 +23,15 @@ def _wet(skirt: Skirt, finding: Finding) -> str:
     gap = skirt.design.air.gap
     wanted = WET * GRAVITY * moment * reach / (SINK * gap)
     return (
-        f"{WET:g} x {GRAVITY:g} m/s2 x {moment:.4f} kg m/m x {_length(skirt, reach)}"
-        f" / ({SINK:g} x {_length(skirt, gap)}) = {wanted:.0f}, against K = {finding.value:.0f} N m/rad per metre"
+        f"{WET:g} x {GRAVITY:g} m/s2 x {moment:.4f} kg m/m x {length_of(skirt, reach)}"
+        f" / ({SINK:g} x {length_of(skirt, gap)}) = {wanted:.0f}, against K = {finding.value:.0f} N m/rad per metre"
     )
 
 
 def _force_line(skirt: Skirt, finding: Finding) -> str:
     i, line = station_of(skirt, finding), skirt.behaviour.force_line
     least, inboard = float(line.least_inboard_bulged[i]), float(skirt.sections.inboard[i])
-    return f"{_length(skirt, inboard)} / {_length(skirt, least)} - 1 = {finding.value:.1%}"
+    return f"{length_of(skirt, inboard)} / {length_of(skirt, least)} - 1 = {finding.value:.1%}"
 
 
 def _upper_edge(skirt: Skirt, finding: Finding) -> str:
@@ -43,7 +40,7 @@ def _upper_edge(skirt: Skirt, finding: Finding) -> str:
     to_joint = float(np.linalg.norm(centre - shape.joint[i]))
     to_tip = float(np.linalg.norm(centre - shape.tip[i]))
     return (
-        f"loop centre to joint {_length(skirt, to_joint)}, to tip {_length(skirt, to_tip)}:"
+        f"loop centre to joint {length_of(skirt, to_joint)}, to tip {length_of(skirt, to_tip)}:"
         f" margin {finding.value:.1%} of the face's half length"
     )
 
@@ -52,11 +49,11 @@ def _bow_taut(skirt: Skirt, finding: Finding) -> str:
     i, taut = station_of(skirt, finding), skirt.behaviour.taut
     joint = skirt.behaviour.taut_joint[i, 0]
     chord = float(np.linalg.norm(joint - skirt.statics.hull_edge[i]))
-    loop = _length(skirt, float(skirt.sections.length[i]))
+    loop = length_of(skirt, float(skirt.sections.length[i]))
     if not np.isfinite(taut.turn[i, 0]):
         return f"the loop of {loop} never goes straight"
     return (
-        f"hull edge to joint {_length(skirt, chord)} = loop length {loop} after a turn of"
+        f"hull edge to joint {length_of(skirt, chord)} = loop length {loop} after a turn of"
         f" {format_angle(finding.value)}, tip down"
     )
 
@@ -71,23 +68,23 @@ def _joint(skirt: Skirt, finding: Finding) -> str:
     first, other = skirt.cushions[0].pressure, skirt.cushions[load].pressure
     return (
         f"at {format_pressure(other, show)} in place of {format_pressure(first, show)} the joint at {finding.where}"
-        f" stands {_length(skirt, abs(finding.value))} {'higher' if finding.value >= 0.0 else 'lower'}"
+        f" stands {length_of(skirt, abs(finding.value))} {'higher' if finding.value >= 0.0 else 'lower'}"
     )
 
 
 def _level(skirt: Skirt, finding: Finding) -> str:
     rise = skirt.behaviour.rests.tip_line_rise[load_of(skirt, finding)]
     return (
-        f"{_length(skirt, float(np.nanmax(rise)))} - ({_length(skirt, float(np.nanmin(rise)))})"
-        f" = {_length(skirt, finding.value)}"
+        f"{length_of(skirt, float(np.nanmax(rise)))} - ({length_of(skirt, float(np.nanmin(rise)))})"
+        f" = {length_of(skirt, finding.value)}"
     )
 
 
 def _corner(skirt: Skirt, finding: Finding) -> str:
     cloth = skirt.corner_cloth
     return (
-        f"cut {_length(skirt, cloth.cut)}, wanted {_length(skirt, cloth.difference)} + {_length(skirt, BEYOND)},"
-        f" up to a whole millimetre = {_length(skirt, cloth.wanted)}"
+        f"cut {length_of(skirt, cloth.cut)}, wanted {length_of(skirt, cloth.difference)} + {length_of(skirt, BEYOND)},"
+        f" up to a whole millimetre = {length_of(skirt, cloth.wanted)}"
     )
 
 

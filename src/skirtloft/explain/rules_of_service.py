@@ -7,15 +7,12 @@ import math
 import numpy as np
 
 from skirtloft.checks.finding import Finding
-from skirtloft.design.units import format_areal_mass, format_length, format_mass, format_pressure
+from skirtloft.design.units import format_areal_mass, format_mass, format_pressure
+from skirtloft.explain.figures import length_of
 from skirtloft.explain.station import station_of
 from skirtloft.explain.types import Working
 from skirtloft.pipeline import Skirt
 from skirtloft.service.diaphragm import DiaphragmResult
-
-
-def _length(skirt: Skirt, value: float) -> str:
-    return format_length(value, skirt.design.project.show)
 
 
 def _diaphragm(skirt: Skirt) -> DiaphragmResult:
@@ -41,13 +38,13 @@ def _pinched(skirt: Skirt, finding: Finding) -> str:
     i, sitting = station_of(skirt, finding), skirt.service.rest.sitting
     room, heap = float(sitting.available[i]), float(sitting.heap[i])
     fixing = room - heap - finding.value
-    return " - ".join(_length(skirt, part) for part in (room, heap, fixing)) + f" = {_length(skirt, finding.value)}"
+    return " - ".join(length_of(skirt, part) for part in (room, heap, fixing)) + f" = {length_of(skirt, finding.value)}"
 
 
 def _skids(skirt: Skirt, finding: Finding) -> str:
     hull = skirt.design.hull
-    clearance, height = _length(skirt, hull.clearance), _length(skirt, hull.skids.height)
-    return f"{clearance} - {height} = {_length(skirt, finding.value)}"
+    clearance, height = length_of(skirt, hull.clearance), length_of(skirt, hull.skids.height)
+    return f"{clearance} - {height} = {length_of(skirt, finding.value)}"
 
 
 def _place(skirt: Skirt, finding: Finding) -> str:
@@ -60,14 +57,15 @@ def _place(skirt: Skirt, finding: Finding) -> str:
     slope = -across[1] / math.hypot(*across)
     angle = math.atan2(arm[0] * across[1] - arm[1] * across[0], arm @ across)
     return (
-        f"sine of the slope {_length(skirt, float(-across[1]))} / {_length(skirt, math.hypot(*across))} = {slope:.3f};"
+        f"sine of the slope {length_of(skirt, float(-across[1]))} / {length_of(skirt, math.hypot(*across))}"
+        f" = {slope:.3f};"
         f" sine of the angle to the line from joint to inner fixing {abs(math.sin(angle)):.3f};"
         f" the lesser {finding.value:.3f}"
     )
 
 
 def _beyond_webs(skirt: Skirt, finding: Finding) -> str:
-    return f"distance {_length(skirt, finding.value)}, at {finding.where}"
+    return f"distance {length_of(skirt, finding.value)}, at {finding.where}"
 
 
 def _taut(skirt: Skirt, finding: Finding) -> str:
@@ -77,7 +75,7 @@ def _taut(skirt: Skirt, finding: Finding) -> str:
     i = station_of(skirt, finding)
     long, short = float(result.sized.balance_length[i]), float(skirt.sections.length[i])
     return (
-        f"{finding.value:.3f}, of a loop {_length(skirt, short)} long where {_length(skirt, long)} would balance;"
+        f"{finding.value:.3f}, of a loop {length_of(skirt, short)} long where {length_of(skirt, long)} would balance;"
         f" least {finding.low:.3f}"
     )
 

@@ -8,7 +8,8 @@ import numpy as np
 
 from skirtloft.checks.finding import Finding
 from skirtloft.checks.plan_rules import cushion_centre, hull_width
-from skirtloft.design.units import format_angle, format_length, format_mass, format_pressure
+from skirtloft.design.units import format_angle, format_mass, format_pressure
+from skirtloft.explain.figures import length_of
 from skirtloft.explain.station import station_of
 from skirtloft.explain.types import Working
 from skirtloft.pipeline import Skirt
@@ -16,26 +17,22 @@ from skirtloft.shape.hull_lines import section_points
 from skirtloft.shape.plan import tip_insets_of
 
 
-def _length(skirt: Skirt, value: float) -> str:
-    return format_length(value, skirt.design.project.show)
-
-
 def _clearance(skirt: Skirt, finding: Finding) -> str:
     clearance = skirt.design.hull.clearance
-    return f"{_length(skirt, clearance)} / {_length(skirt, hull_width(skirt.plan))} = {finding.value:.3f}"
+    return f"{length_of(skirt, clearance)} / {length_of(skirt, hull_width(skirt.plan))} = {finding.value:.3f}"
 
 
 def _inner_above_bottom(skirt: Skirt, finding: Finding) -> str:
     i, stations = station_of(skirt, finding), skirt.plan.stations
     parts = (float(stations.depth[i]), float(stations.drop[i]), skirt.design.hull.clearance)
-    return " - ".join(_length(skirt, part) for part in parts) + f" = {_length(skirt, finding.value)}"
+    return " - ".join(length_of(skirt, part) for part in parts) + f" = {length_of(skirt, finding.value)}"
 
 
 def _tip_inset(run: str) -> Working:
     def filled(skirt: Skirt, finding: Finding) -> str:
         inset = tip_insets_of(skirt.design)[run]
         offset = inset - finding.value
-        return f"{_length(skirt, inset)} - ({_length(skirt, offset)}) = {_length(skirt, finding.value)}"
+        return f"{length_of(skirt, inset)} - ({length_of(skirt, offset)}) = {length_of(skirt, finding.value)}"
 
     return Working(
         "mean tip line inboard of the joint, delta, less how far the joint lies outboard of the hull edge, X", filled
@@ -43,22 +40,22 @@ def _tip_inset(run: str) -> Working:
 
 
 def _bow_inset(skirt: Skirt, finding: Finding) -> str:
-    return f"-X = {_length(skirt, finding.value)} at the bow"
+    return f"-X = {length_of(skirt, finding.value)} at the bow"
 
 
 def _line_inside(skirt: Skirt, finding: Finding) -> str:
-    return f"least distance {_length(skirt, finding.value)}, at {finding.where}"
+    return f"least distance {length_of(skirt, finding.value)}, at {finding.where}"
 
 
 def _pitch_fit(skirt: Skirt, finding: Finding) -> str:
     wanted = skirt.design.skirt.pitch
     fitted = wanted * (1.0 + finding.value)
-    return f"{_length(skirt, fitted)} / {_length(skirt, wanted)} - 1 = {finding.value:+.1%}"
+    return f"{length_of(skirt, fitted)} / {length_of(skirt, wanted)} - 1 = {finding.value:+.1%}"
 
 
 def _proportion(skirt: Skirt, finding: Finding) -> str:
     pitch = skirt.design.skirt.pitch
-    return f"{_length(skirt, finding.value * pitch)} / {_length(skirt, pitch)} = {finding.value:.2f}"
+    return f"{length_of(skirt, finding.value * pitch)} / {length_of(skirt, pitch)} = {finding.value:.2f}"
 
 
 def _corner_room(skirt: Skirt, finding: Finding) -> str:
@@ -67,8 +64,8 @@ def _corner_room(skirt: Skirt, finding: Finding) -> str:
     inboard = max(run.first.inboard, run.last.inboard)
     turn = math.degrees(run.fitted_length / run.radius / run.segments)
     return (
-        f"({_length(skirt, run.radius)} - {_length(skirt, inboard)}) x {turn:.2f} deg a segment"
-        f" = {_length(skirt, finding.value)}"
+        f"({length_of(skirt, run.radius)} - {length_of(skirt, inboard)}) x {turn:.2f} deg a segment"
+        f" = {length_of(skirt, finding.value)}"
     )
 
 
@@ -80,7 +77,7 @@ def _fore_aft(skirt: Skirt, finding: Finding) -> str:
 
 def _sideways(skirt: Skirt, finding: Finding) -> str:
     _, _, width = cushion_centre(skirt.plan)
-    return f"{_length(skirt, finding.value * width)} / {_length(skirt, width)} = {finding.value:+.2%}"
+    return f"{length_of(skirt, finding.value * width)} / {length_of(skirt, width)} = {finding.value:+.2%}"
 
 
 def _first_load(skirt: Skirt, finding: Finding) -> str:
@@ -92,7 +89,7 @@ def _first_load(skirt: Skirt, finding: Finding) -> str:
 def _edge_height(skirt: Skirt, finding: Finding) -> str:
     i = station_of(skirt, finding)
     rise, depth = float(skirt.sections.rise[i]), float(skirt.sections.depth[i])
-    return f"{_length(skirt, rise)} / {_length(skirt, depth)} = {finding.value:.2f}"
+    return f"{length_of(skirt, rise)} / {length_of(skirt, depth)} = {finding.value:.2f}"
 
 
 def _stable(skirt: Skirt, finding: Finding) -> str:
@@ -101,7 +98,7 @@ def _stable(skirt: Skirt, finding: Finding) -> str:
     pressure = format_pressure(sections.pressure, skirt.design.project.show)
     return (
         f"{finding.value:.1f} N m per radian and metre = {relative:.3f} x p d^2"
-        f" at p {pressure}, d {_length(skirt, float(sections.depth[i]))}"
+        f" at p {pressure}, d {length_of(skirt, float(sections.depth[i]))}"
     )
 
 
@@ -110,21 +107,21 @@ def _upper_edge(skirt: Skirt, finding: Finding) -> str:
     centre = np.array([-s.centre_inset[i], s.centre_z[i] - s.depth[i]])
     along = float(np.cos(s.face_angle[i]) * centre[0] + np.sin(s.face_angle[i]) * centre[1])
     half = float(s.depth[i] / np.sin(s.face_angle[i]) / 2.0)
-    return f"{_length(skirt, half)} {_signed(skirt, along)} = {_length(skirt, finding.value)}"
+    return f"{length_of(skirt, half)} {_signed(skirt, along)} = {length_of(skirt, finding.value)}"
 
 
 def _signed(skirt: Skirt, value: float) -> str:
-    return f"{'+' if value >= 0.0 else '-'} {_length(skirt, abs(value))}"
+    return f"{'+' if value >= 0.0 else '-'} {length_of(skirt, abs(value))}"
 
 
 def _overhang(skirt: Skirt, finding: Finding) -> str:
-    return f"furthest point of the arc {_length(skirt, finding.value)} inboard of the hull edge"
+    return f"furthest point of the arc {length_of(skirt, finding.value)} inboard of the hull edge"
 
 
 def _centre_inset(skirt: Skirt, finding: Finding) -> str:
     i, s = station_of(skirt, finding), skirt.sections
     bulge = balance_words(skirt, i)
-    return f"{bulge} = {_length(skirt, float(s.centre_inset[i]))} at {skirt.plan.stations.ids[i]}"
+    return f"{bulge} = {length_of(skirt, float(s.centre_inset[i]))} at {skirt.plan.stations.ids[i]}"
 
 
 def balance_words(skirt: Skirt, i: int) -> str:
@@ -133,7 +130,7 @@ def balance_words(skirt: Skirt, i: int) -> str:
     arm = float(np.hypot(s.inboard[i], s.drop[i]))
     pressure_part = (arm**2 - float(s.tip_mean_square[i])) / (2.0 * arm)
     return (
-        f"{_length(skirt, pressure_part)} from the pressure"
+        f"{length_of(skirt, pressure_part)} from the pressure"
         f" {_signed(skirt, float(s.centre_inset[i]) - pressure_part)} from weight and slope of J to I"
     )
 
@@ -142,7 +139,7 @@ def _fixing_far(skirt: Skirt, finding: Finding) -> str:
     i, s = station_of(skirt, finding), skirt.sections
     inboard = float(s.inboard[i])
     least = inboard / (1.0 + finding.value)
-    return f"{_length(skirt, inboard)} / {_length(skirt, least)} - 1 = {finding.value:.0%}"
+    return f"{length_of(skirt, inboard)} / {length_of(skirt, least)} - 1 = {finding.value:.0%}"
 
 
 def _tip_angle(skirt: Skirt, finding: Finding) -> str:
@@ -150,7 +147,7 @@ def _tip_angle(skirt: Skirt, finding: Finding) -> str:
     points = section_points(s)
     web = np.linalg.norm(points.inner[i] - points.tip[i])
     face = float(s.depth[i] / np.sin(s.face_angle[i]))
-    return f"{format_angle(finding.value)}; face {_length(skirt, face)}, lower edge {_length(skirt, float(web))}"
+    return f"{format_angle(finding.value)}; face {length_of(skirt, face)}, lower edge {length_of(skirt, float(web))}"
 
 
 def _face_angle(skirt: Skirt, finding: Finding) -> str:
@@ -158,17 +155,17 @@ def _face_angle(skirt: Skirt, finding: Finding) -> str:
 
 
 def _on_line(skirt: Skirt, finding: Finding) -> str:
-    return f"{_length(skirt, finding.value)} at {finding.where}; {finding.why}"
+    return f"{length_of(skirt, finding.value)} at {finding.where}; {finding.why}"
 
 
 def _bottom(skirt: Skirt, finding: Finding) -> str:
     i = station_of(skirt, finding)
     inner = -float(section_points(skirt.sections).inner[i, 0])
-    return f"{_length(skirt, inner + finding.value)} - {_length(skirt, inner)} = {_length(skirt, finding.value)}"
+    return f"{length_of(skirt, inner + finding.value)} - {length_of(skirt, inner)} = {length_of(skirt, finding.value)}"
 
 
 def _breaks(skirt: Skirt, finding: Finding) -> str:
-    return f"furthest {_length(skirt, finding.value)}: {finding.where}"
+    return f"furthest {length_of(skirt, finding.value)}: {finding.where}"
 
 
 WORKINGS = {

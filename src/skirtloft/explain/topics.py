@@ -8,11 +8,11 @@ from skirtloft.design.units import (
     format_angle,
     format_area,
     format_flow,
-    format_length,
     format_mass,
     format_power,
     format_pressure,
 )
+from skirtloft.explain.figures import length_of
 from skirtloft.explain.rules_of_shape import balance_words
 from skirtloft.explain.types import Topic
 from skirtloft.physics.air import GRAVITY
@@ -21,10 +21,6 @@ from skirtloft.results import sizes
 
 DERIVED = "derived"
 TRADE = "common practice, no source"
-
-
-def _length(skirt: Skirt, value: float) -> str:
-    return format_length(value, skirt.design.project.show)
 
 
 def _pressure(skirt: Skirt, i: int) -> str:
@@ -59,8 +55,8 @@ def _air_power(skirt: Skirt, i: int) -> str:
 def _loop_length(skirt: Skirt, i: int) -> str:
     s = skirt.sections
     return (
-        f"{_length(skirt, float(s.radius[i]))} x {math.degrees(float(s.angle[i])):.2f} deg x pi / 180"
-        f" = {_length(skirt, float(s.length[i]))}"
+        f"{length_of(skirt, float(s.radius[i]))} x {math.degrees(float(s.angle[i])):.2f} deg x pi / 180"
+        f" = {length_of(skirt, float(s.length[i]))}"
     )
 
 
@@ -68,17 +64,17 @@ def _radius(skirt: Skirt, i: int) -> str:
     s = skirt.sections
     chord = math.hypot(float(s.offset[i]), float(s.rise[i]))
     off = math.sqrt(max(0.0, float(s.radius[i]) ** 2 - chord**2 / 4.0))
-    return f"hypot({_length(skirt, chord)} / 2, {_length(skirt, off)}) = {_length(skirt, float(s.radius[i]))}"
+    return f"hypot({length_of(skirt, chord)} / 2, {length_of(skirt, off)}) = {length_of(skirt, float(s.radius[i]))}"
 
 
 def _centre(skirt: Skirt, i: int) -> str:
-    return f"{balance_words(skirt, i)} = {_length(skirt, float(skirt.sections.centre_inset[i]))}"
+    return f"{balance_words(skirt, i)} = {length_of(skirt, float(skirt.sections.centre_inset[i]))}"
 
 
 def _tension(skirt: Skirt, i: int) -> str:
     s = skirt.sections
     pressure = format_pressure(s.pressure, skirt.design.project.show)
-    return f"{pressure} x {_length(skirt, float(s.radius[i]))} = {float(s.tension[i]):.1f} N/m"
+    return f"{pressure} x {length_of(skirt, float(s.radius[i]))} = {float(s.tension[i]):.1f} N/m"
 
 
 def _stiffness(skirt: Skirt, i: int) -> str:
@@ -90,7 +86,7 @@ def _stiffness(skirt: Skirt, i: int) -> str:
 def _quarter(skirt: Skirt, i: int) -> str:
     s = skirt.sections
     return (
-        f"{_length(skirt, float(s.quarter_rule_length[i]))}, against {_length(skirt, float(s.length[i]))}"
+        f"{length_of(skirt, float(s.quarter_rule_length[i]))}, against {length_of(skirt, float(s.length[i]))}"
         " with bulge and weight in"
     )
 
@@ -100,14 +96,14 @@ def _tip_square(skirt: Skirt, i: int) -> str:
     flat = float((s.inboard[i] - s.tip_inboard[i]) ** 2 + (s.depth[i] - s.drop[i]) ** 2)
     mean = float(s.tip_mean_square[i])
     return (
-        f"({_length(skirt, math.sqrt(flat))})^2 at the web, ({_length(skirt, math.sqrt(mean))})^2 in the mean of the"
-        " real tip edge"
+        f"({length_of(skirt, math.sqrt(flat))})^2 at the web, ({length_of(skirt, math.sqrt(mean))})^2 in the mean of"
+        " the real tip edge"
     )
 
 
 def _pitch(skirt: Skirt, i: int) -> str:
     run = next(r for r in skirt.plan.runs if r.end >= float(skirt.plan.stations.at[i]) - 1e-9)
-    return f"{_length(skirt, run.fitted_length)} / {run.segments} segments = {_length(skirt, run.fitted_pitch)}"
+    return f"{length_of(skirt, run.fitted_length)} / {run.segments} segments = {length_of(skirt, run.fitted_pitch)}"
 
 
 def _angle(skirt: Skirt, i: int) -> str:
@@ -117,8 +113,8 @@ def _angle(skirt: Skirt, i: int) -> str:
 def _hover(skirt: Skirt, i: int) -> str:
     design = skirt.design
     return (
-        f"{_length(skirt, design.hull.clearance)} + {_length(skirt, design.air.gap)}"
-        f" = {_length(skirt, sizes(skirt)['hover_height_m'])}"
+        f"{length_of(skirt, design.hull.clearance)} + {length_of(skirt, design.air.gap)}"
+        f" = {length_of(skirt, sizes(skirt)['hover_height_m'])}"
     )
 
 
@@ -182,7 +178,7 @@ TOPICS = (
         "closed form",
         "m",
         lambda skirt, i: sizes(skirt)["overall_width_m"],
-        lambda skirt, i: _length(skirt, sizes(skirt)["overall_width_m"]),
+        lambda skirt, i: length_of(skirt, sizes(skirt)["overall_width_m"]),
     ),
     Topic(
         "pitch",

@@ -20,6 +20,7 @@ from skirtloft.pipeline import Skirt
 from skirtloft.rides.cushion_air import cushion_volume, duct_inertance, goes_beside, mouth_of
 from skirtloft.rides.types import Assumed, Hover, Mouth, WorkingPoint
 from skirtloft.rides.working_point import working_point
+from skirtloft.service.diaphragm import own_stiffness
 from skirtloft.shape.own_pitch import station_runs
 from skirtloft.shape.types import Plan
 
@@ -179,8 +180,7 @@ def diaphragm_stiffness(skirt: Skirt, at: npt.NDArray[np.intp]) -> Floats:
     found = skirt.service.diaphragm
     if found is None:
         return np.zeros(len(at))
-    own = np.nan_to_num(found.sized.stretch_stiffness + found.sized.turn_stiffness)
-    return np.asarray(np.where(found.is_there, own, 0.0)[at])
+    return np.asarray(own_stiffness(found)[at])
 
 
 def loss_factor_of(design: Design) -> float:

@@ -163,9 +163,14 @@ def added_stiffness(diaphragm: DiaphragmResult | None, pressure: float) -> Float
     """
     if diaphragm is None or not diaphragm.is_there.any():
         return None
+    is_taut = np.nan_to_num(diaphragm.sized.slack_pressure, nan=np.inf) < pressure
+    return frozen_array(np.where(is_taut, own_stiffness(diaphragm), 0.0))
+
+
+def own_stiffness(diaphragm: DiaphragmResult) -> Floats:
+    """Return what the diaphragm adds to each section while it is taut, (n,) [N m/rad/m]; 0 at stations without one."""
     own = np.nan_to_num(diaphragm.sized.stretch_stiffness + diaphragm.sized.turn_stiffness)
-    taut = diaphragm.is_there & (np.nan_to_num(diaphragm.sized.slack_pressure, nan=np.inf) < pressure)
-    return frozen_array(np.where(taut, own, 0.0))
+    return np.asarray(np.where(diaphragm.is_there, own, 0.0))
 
 
 def pull_direction(diaphragm: DiaphragmResult | None) -> Floats | None:
