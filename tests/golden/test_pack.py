@@ -15,7 +15,8 @@ import pytest
 import shapely
 
 from skirtloft.cli import main
-from skirtloft.pack import MANIFEST, PAPERS
+from skirtloft.pack.place import MANIFEST
+from skirtloft.pack.types import PAPERS
 from tests.designs import EXAMPLES, as_cut, skirt_of
 
 FOUR = str(EXAMPLES / "four-seat.toml")
@@ -173,6 +174,6 @@ def test_cancelled_pack_leaves_nothing(tmp_path: Path, monkeypatch: pytest.Monke
     def cancel(*_: object) -> bytes:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("skirtloft.pack.glb.render", cancel)
+    monkeypatch.setattr("skirtloft.pack.makers.glb.render", cancel)
     assert main(["pack", FOUR, "-o", str(tmp_path / "pack"), "--only", "model"]) == 130
     assert list(tmp_path.iterdir()) == []

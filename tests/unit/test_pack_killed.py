@@ -20,8 +20,8 @@ from pathlib import Path
 import pytest
 
 from skirtloft.cli import main
-from skirtloft.pack import MANIFEST
-from skirtloft.pack_parts import PARTS
+from skirtloft.pack.parts import PARTS
+from skirtloft.pack.place import MANIFEST
 from tests.designs import EXAMPLES
 
 ONE = str(EXAMPLES / "one-seat.toml")
@@ -31,23 +31,23 @@ ONE = str(EXAMPLES / "one-seat.toml")
 SMALL = """
 import os, sys
 from pathlib import Path
-from skirtloft import pack, pack_place
+from skirtloft.pack import place, write as pack
 
-def write(word, out, zipped):
-    pack._makers = lambda planned: [(f"part-{n % 7}/{n}", lambda: f"{word} ".encode() * 500) for n in range(60)]
+def make(word, out, zipped):
+    pack.makers = lambda planned: [(f"part-{n % 7}/{n}", lambda: f"{word} ".encode() * 500) for n in range(60)]
     pack._manifest = lambda planned, hashes: pack.json.render(
         {"format": pack.FORMAT, "word": word, "files": dict(sorted(hashes.items()))}).encode()
     if zipped:
-        pack_place.check_zip(out)
+        place.check_zip(out)
         pack.write_zip(None, out)
     else:
-        pack_place.check_target(out)
+        place.check_target(out)
         pack.write_pack(None, out)
 
 for line in sys.stdin:  # one word, one pack, one process
     pid = os.fork()
     if pid == 0:
-        write(line.strip(), Path(sys.argv[1]), sys.argv[2] == "zip")
+        make(line.strip(), Path(sys.argv[1]), sys.argv[2] == "zip")
         os._exit(0)
     print(pid, flush=True)
     print(os.waitpid(pid, 0)[1], flush=True)
@@ -66,7 +66,7 @@ def packer(out: Path, kind: str) -> Iterator[Callable[[str, float | None], int]]
         assert running.stdout is not None
         into, back = running.stdin, running.stdout
 
-        def write(word: str, after: float | None) -> int:
+        def make(word: str, after: float | None) -> int:
             print(word, file=into, flush=True)
             pid = int(back.readline())
             if after is not None:
@@ -77,7 +77,7 @@ def packer(out: Path, kind: str) -> Iterator[Callable[[str, float | None], int]]
                     pass
             return int(back.readline())
 
-        yield write
+        yield make
         into.close()
 
 

@@ -110,8 +110,9 @@ def pack(
     ] = None,
 ) -> int:
     """Write the build pack: the book, templates, tiles, cards, drawings, lists, 3D model, results."""
-    from skirtloft.pack import plan_pack, write_pack, write_zip
-    from skirtloft.pack_place import check_target, check_zip
+    from skirtloft.pack.place import check_target, check_zip
+    from skirtloft.pack.plan import plan_pack
+    from skirtloft.pack.write import write_pack, write_zip
     from skirtloft.report import finding_lines, verdict_line
 
     target = out if not zipped or out.suffix.lower() == ".zip" else out.with_name(f"{out.name}.zip")

@@ -27,7 +27,8 @@ def make_pack(text: str, folder: str, accept: tuple[str, ...], told: Any, stop: 
     stop : event that is set to cancel
     """
     from skirtloft.design.read import design_digest, parse_design
-    from skirtloft.pack import plan_pack, write_pack
+    from skirtloft.pack.plan import plan_pack
+    from skirtloft.pack.write import write_pack
     from skirtloft.pipeline import build
 
     if hasattr(os, "nice"):

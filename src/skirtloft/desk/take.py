@@ -15,7 +15,8 @@ from skirtloft.drawing.section_sheet import section_sheets
 from skirtloft.drawing.sheet import Sheet
 from skirtloft.drawing.solid import skirt_meshes
 from skirtloft.export import dxf, glb, json, pdf, svg
-from skirtloft.pack import cut_list, plan_pack
+from skirtloft.pack.plan import plan_pack
+from skirtloft.pack.read_me import cut_list
 from skirtloft.results import results
 
 
