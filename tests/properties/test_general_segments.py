@@ -126,7 +126,7 @@ def check_loop_seams(pieces: tuple[CutPiece, ...]) -> None:
 
 
 @settings(
-    max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow], phases=NO_SHRINKING, derandomize=True
+    max_examples=16, deadline=None, suppress_health_check=[HealthCheck.too_slow], phases=NO_SHRINKING, derandomize=True
 )
 @given(st.fixed_dictionaries({"bow": RUNS, "side": RUNS, "stern": RUNS}), st.booleans())
 def test_any_segments_fit_together(runs: dict[str, dict[str, float]], weight: bool) -> None:

@@ -15,7 +15,7 @@ import numpy as np
 from skirtloft.checks.finding import Finding
 from skirtloft.design.model import Design
 from skirtloft.design.segment_form import form_of
-from skirtloft.fit.trial import REFUSED, Trial, try_values, usual_values
+from skirtloft.fit.trial import REFUSED, Trial, change_cost, try_values, usual_values
 from skirtloft.fit.variables import Variable, depth_rates, on_step, variables, with_values
 from skirtloft.shape.fixing_line import fixing_line
 from skirtloft.shape.hull_edge import hull_edge
@@ -248,11 +248,19 @@ def _descend(search: _Search, start: Trial, quick: bool) -> Trial:
                 for sign in (stride, -stride):
                     if search.spent or (quick and (best.holds or len(search.known) >= enough)):
                         return best
-                    trial = _tried(search, [v + sign * m for v, m in zip(best.values, move, strict=True)])
+                    moved = [v + sign * m for v, m in zip(best.values, move, strict=True)]
+                    if best.holds and _at_least(search, moved) >= best.cost - WORTH:
+                        continue  # the changes alone cost more than the best does
+                    trial = _tried(search, moved)
                     if _is_better(trial, best):
                         best, improved = trial, True
                         break
     return best
+
+
+def _at_least(search: _Search, values: Sequence[float]) -> float:
+    """Return what values cost at least once moved to whole steps: their changes from what is usual."""
+    return change_cost(search.names, [on_step(name, v) for name, v in zip(search.names, values, strict=True)])
 
 
 def _is_better(trial: Trial, best: Trial) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -48,7 +49,6 @@ class SectionBehaviour:
     face_push, tip_edge_pull : (n,) [N/m]
         Push along the face at the tip (0 where it does not pucker) and pull of the lower edge there, by two lines.
     force_line : ForceLine, (n,)
-    quarter_rule : QuarterRule, (n,)
     turn : (c, n) [rad]
         Turns of the curve of the restoring moment, from tip down to tip up.
     moment : (c, n) [N m / m]
@@ -67,10 +67,14 @@ class SectionBehaviour:
     face_push: Floats
     tip_edge_pull: Floats
     force_line: ForceLine
-    quarter_rule: QuarterRule
     turn: Floats
     moment: Floats
     hardness: Floats
+
+    @cached_property
+    def quarter_rule(self) -> QuarterRule:
+        """The loops that the quarter rule cuts, and where they would stand, (n,); a search never asks for them."""
+        return quarter_rule(self.sections)
 
 
 def section_behaviour(
@@ -116,7 +120,6 @@ def section_behaviour(
         face_push=frozen_array(np.where(shape.tip_angle < np.pi / 2.0 - SQUARE, half / np.tan(shape.tip_angle), 0.0)),
         tip_edge_pull=frozen_array(half / np.sin(shape.tip_angle)),
         force_line=force_line(sections, diaphragm_pull(sections, towards, -sections.diaphragm_moment)),
-        quarter_rule=quarter_rule(sections),
         turn=frozen_array(turn),
         moment=frozen_array(restoring_moment(sections, turn)),
         hardness=frozen_array(sections.stiffness / (sections.pressure * shape.depth**2)),

@@ -15,6 +15,7 @@ from skirtloft.physics.bounce.time_run import SEALED, Motion
 Outcome = Literal["dies away", "keeps bouncing", "grows", "cancelled"]
 
 _GONE = 0.02  # of the gap at rest: a swing below it counts as died away
+_NOISE = 1e-9  # m: a swing below it is the rounding of the run and no motion
 _STEADY = 0.25  # 1/s of growth or decay that still counts as a bounce that stays
 
 
@@ -64,7 +65,7 @@ def outcome_of(motion: Motion, system: HeaveSystem) -> MotionOutcome:
         outcome=_word(motion, now, growth, rest_gap),
         heave=float(_swing(motion.heave[last])),
         gap=now,
-        frequency=_strongest(motion.time[last], motion.gap[last, lead]) if now > 1e-12 else 0.0,
+        frequency=_strongest(motion.time[last], motion.gap[last, lead]) if now > _NOISE else 0.0,
         growth=growth,
         sealed=float((motion.gap[last] < SEALED).mean()),
         lowest=float(motion.pressure[last].min()) / level,
@@ -75,7 +76,7 @@ def outcome_of(motion: Motion, system: HeaveSystem) -> MotionOutcome:
 def _word(motion: Motion, now: float, growth: float, rest_gap: float) -> Outcome:
     if not motion.finished:
         return "cancelled"
-    if (now < _GONE * rest_gap and growth <= 0.0) or growth < -_STEADY:
+    if now < _NOISE or (now < _GONE * rest_gap and growth <= 0.0) or growth < -_STEADY:
         return "dies away"
     return "grows" if growth > _STEADY else "keeps bouncing"
 
