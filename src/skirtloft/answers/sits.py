@@ -31,7 +31,8 @@ from skirtloft.physics.attitude.heel_limits import PERSON_MASS
 from skirtloft.physics.attitude.restoring import Side
 from skirtloft.pipeline import Skirt
 from skirtloft.report import finding_lines
-from skirtloft.sits.movers import STEPS, WORDS, held_movers, input_text
+from skirtloft.sits.inputs import STEPS, WORDS, input_text
+from skirtloft.sits.margins import held_movers
 from skirtloft.sits.sits import PERSON_ASIDE, LoadSits, Sits, moved_centre, rests_at, sits_of
 from skirtloft.sits.sits_rules import sits_findings
 
