@@ -39,7 +39,12 @@ def told_shift(
     likely = rests["likely"]
     hold = str(likely.hold.ravel()[load])
     angle = {bound: _tilt(rest, load) for bound, rest in rests.items()}
-    if hold in ("held", "lolls"):
+    if hold == "lolls":
+        sentence = (
+            f"{what} puts it on no one side: its weight is so high that it leans to one side or the other by itself,"
+            f" about {degrees(angle['likely'])}."
+        )
+    elif hold == "held":
         deep = -float(likely.leaning.least_gap.ravel()[load])
         lowest = f"; the low tips sink {_whole(deep, show)}" if deep > 0.0 else ""
         sentence = f"{what} {verb} it about {degrees(angle['likely'])}{lowest}."
@@ -122,7 +127,8 @@ def told_diaphragm(curves: Mapping[Bound, RestoringCurve], slack: Mapping[Bound,
     )
     numbers = (
         f"With it slack: {_list({bound: f'{value:.2g}' for bound, value in bare.items()})} %. A tip on the ground draws"
-        " it tighter; where segments fold (soft) it does nothing."
+        " it tighter; where segments fold (soft) it does nothing. Firm takes its cloth for all there is: seams,"
+        " fixings and folding tips give long before, so with a diaphragm firm is a bound that no skirt comes near."
     )
     return Told(sentence, numbers, HOLD_CAUTION)
 
@@ -161,14 +167,27 @@ def told_loll(curves: Mapping[Bound, RestoringCurve]) -> Told:
     return Told(sentence, f"Angle of loll: {_list(lolls)}.", HOLD_CAUTION)
 
 
-def told_place(ballast: float, place: LevelPlace, show: Show, *, what: str = "ballast") -> Told:
-    """Return where a mass [kg] has to be for the craft to sit level; one case."""
+def told_place(ballast: float, place: LevelPlace, show: Show, *, what: str = "ballast", loll: float = 0.0) -> Told:
+    """Return where a mass [kg] has to be for the craft to sit level; one case.
+
+    Parameters
+    ----------
+    loll : float [rad]
+        Angle to which the load leans by itself with its centre of gravity in the middle, more than is usual; nan: it
+        goes over; 0: it does not. Ballast counts as put in at the height of the centre of gravity.
+    """
     least, (x, y) = float(place.least_mass), place.place
     if least == 0.0:
         return Told("It sits level: no ballast is needed.", "Centre of gravity in the middle of the cushion.")
     at = f"x {format_length(float(x), show)}, y {format_length(float(y), show)}"
     if bool(place.inside):
         sentence = f"{format_mass(ballast, show)} of {what} at {at} makes it sit level."
+        if loll != 0.0:
+            leans = "it goes over" if math.isnan(loll) else f"it leans {degrees(loll)} to one side or the other"
+            sentence = (
+                f"{format_mass(ballast, show)} of {what} at {at} brings its weight to the middle, but that is so high"
+                f" that {leans} by itself: bring it down first. Ballast low in the hull helps both."
+            )
     elif math.isfinite(least):
         ex, ey = place.edge
         sentence = (

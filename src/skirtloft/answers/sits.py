@@ -31,9 +31,10 @@ from skirtloft.physics.attitude.heel_limits import PERSON_MASS
 from skirtloft.physics.attitude.restoring import Side
 from skirtloft.pipeline import Skirt
 from skirtloft.report import finding_lines
-from skirtloft.sits.movers import STEPS, WORDS, held_movers, input_text
+from skirtloft.sits.inputs import STEPS, WORDS, input_text
+from skirtloft.sits.margins import held_movers
 from skirtloft.sits.sits import PERSON_ASIDE, LoadSits, Sits, moved_centre, rests_at, sits_of
-from skirtloft.sits.sits_rules import sits_findings
+from skirtloft.sits.sits_rules import LOLL, sits_findings
 
 WAYS: dict[str, tuple[float, float, float]] = {
     "forward": (1.0, 0.0, 0.0),
@@ -173,9 +174,11 @@ def _off(value: float, positive: str, negative: str, show: Show) -> str:
 
 def _load_told(skirt: Skirt, entry: LoadSits) -> list[Told]:
     show, balance = skirt.design.project.show, skirt.design.balance
-    told = [told_rest(entry.name, entry.rests, show), told_place(balance.ballast, entry.ballast, show)]
+    loll = entry.curves["starboard"]["likely"].loll
+    high = 0.0 if loll <= LOLL else loll  # nan stays: it goes over
+    told = [told_rest(entry.name, entry.rests, show), told_place(balance.ballast, entry.ballast, show, loll=high)]
     for thing, place in zip(balance.movable, entry.movable, strict=True):
-        told.append(told_place(thing.mass, place, show, what=thing.name))
+        told.append(told_place(thing.mass, place, show, what=thing.name, loll=high))
     return told
 
 

@@ -24,9 +24,10 @@ from skirtloft.physics.water.drag import CAUTION, drag
 from skirtloft.physics.water.plough import CAUTION as BOW_CAUTION
 from skirtloft.pipeline import Skirt
 from skirtloft.report import finding_lines
-from skirtloft.sits.movers import STEPS, WORDS, input_text, thrust_movers
+from skirtloft.sits.inputs import STEPS, WORDS, input_text
 from skirtloft.sits.on_water import STATES, WET_TIP, LoadOnWater, OnWater, on_water, thrust_of
 from skirtloft.sits.sits import Sits, sits_of
+from skirtloft.sits.water_margins import thrust_movers
 from skirtloft.sits.water_rules import water_findings
 
 FRONTAL = "No frontal_area is told: width times height with 0.6 m of people and screen is taken."

@@ -30,7 +30,7 @@ _TABLES = """\
 # area = LEAK
 # count = 6
 # discharge = 0.6
-# place = "cushion"  # or "loop", upstream of the feed holes
+# place = "cushion"  # loop and cushion are one room; or "loop", of one that is closed but for its feed holes
 
 # [[air.leak]]
 # name = "drains"
@@ -74,7 +74,8 @@ _TABLES = """\
 # count = 2
 
 # [[air.loss]]
-# kind = "holes"  # feed holes; without count one for each segment. Or "mouth", an open one, or "vents" of a diaphragm
+# kind = "holes"  # feed holes, into a loop that is open below; without count one for each segment. Or "mouth", an
+#   open one, or "vents" of a diaphragm
 # diameter = HOLE
 # discharge = 0.6
 
@@ -83,7 +84,7 @@ _TABLES = """\
 # name = "silencer"
 # area = BEND
 # factor = 0.1
-# place = "supply"  # intake: all the fan's air; supply: fan to loop; feed: loop to cushion
+# place = "supply"  # intake: all the fan's air; supply: from the fan to the feed holes; feed: on into the cushion
 
 # [air.fan]
 # diameter = FAN

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
@@ -65,27 +66,33 @@ def _curve_items(skirt: Skirt, entry: LoadSits, room: Room) -> list[Item]:
     left, right = Room(room.left, foot, middle - 3.0, room.top), Room(middle + 3.0, foot, room.right, room.top)
     show = skirt.design.project.show
     items = [
-        *_roll(entry.curves["starboard"], left, show),
+        *_roll(entry.curves["starboard"], entry.slack, left, show),
         *_pitch(entry.curves["bow"], entry.curves["stern"], right, show),
     ]
     column = Column(room.left, room.bottom + NOTES - 1.0, room.width, room.bottom)
+    slack = " Thin, dots and dashes: likely with the diaphragm slack." if entry.slack else ""
     column.paragraph(
         f"{entry.name}, {format_mass(entry.mass, show)}: how far off the middle the centre of gravity is balanced at"
         " each lean, its height counted in. Below zero it leans on by itself. Dots: soft; thick: likely; dashes: firm."
-        f" {TYPICAL}.",
+        f"{slack} {TYPICAL}.",
         2.5,
     )
     column.paragraph(as_sentence(HOLD_CAUTION), 2.5)
     return [*items, *column.items]
 
 
-def _roll(curves: Mapping[Bound, RestoringCurve], room: Room, show: Show) -> list[Item]:
+def _roll(
+    curves: Mapping[Bound, RestoringCurve], slack: Mapping[Bound, RestoringCurve], room: Room, show: Show
+) -> list[Item]:
+    """Heel; with a taut diaphragm also what is likely with it slack."""
     ends = max(_end(curve) for curve in curves.values())
     x = axis_to(ends * TO_DEGREES, "heel, degrees", ticks=6)
     y = _offset_axis([_till(curve) for curve in curves.values()], "centre of gravity to the low side", show)
     plot = Plot(room_for_axes(room, False, bool(y.second_name)), x, y)
     unit, _ = length_unit(show)
     drawn = [_drawn(curve, 1.0, unit, bound) for bound, curve in curves.items()]
+    if slack:
+        drawn.append(replace(_drawn(slack["likely"], 1.0, unit, "slack"), layer="fold"))
     marks = [mark for curve in curves.values() for mark in _marks(curve, 1.0, unit)]
     return chart_items(plot, [*drawn, _zero(x)], _within(marks, plot))
 

@@ -56,7 +56,7 @@ class Leak:
     name : str
     area : (...) [m2]  all openings of this name together
     discharge : (...)  Cd
-    place : "loop" (upstream of the feed holes) or "cushion"
+    place : "loop" (upstream of the feed holes: a loop that is closed but for them) or "cushion" (all that is past them)
     """
 
     name: str
@@ -73,7 +73,8 @@ class Loss:
     ----------
     name : str
     place : "intake", "supply" or "feed"
-        Which flow it takes: all the fan's air; the lift air from fan to loop; what goes from loop to cushion.
+        Which flow it takes: all the fan's air; the lift air up to the feed holes; what goes on into the cushion. The
+        sections have one pressure in loop and segments, so the loop is open below and feed holes blow into both.
     area : (...) [m2]
     factor, factor_low, factor_high : (...)  K on that area, and its band
     share : (...)  share of that flow which takes this way

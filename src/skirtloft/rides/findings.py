@@ -7,21 +7,24 @@ are told by the command that asks for them and stand in the pack; the general ch
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import numpy as np
 
 from skirtloft.checks.finding import Finding, grade
 from skirtloft.design.model import Show
 from skirtloft.design.units import format_area, format_length, format_volume
-from skirtloft.maths.frozen import frozen_array
-from skirtloft.physics.bounce.sensitivities import Sensitivity, bounce_sensitivities
-from skirtloft.physics.bounce.types import SkirtRuns
+from skirtloft.maths.frozen import Floats, frozen_array
+from skirtloft.physics.bounce.sensitivities import Sensitivity, bounce_sensitivities, turned_by
+from skirtloft.physics.bounce.threshold import craft_loss_needed, loss_needed, margin_of_loss
+from skirtloft.physics.bounce.types import HeaveCraft, SkirtRuns
 from skirtloft.rides.types import Hover, Rides
 
 WANTED_MARGIN = 2.0  # tip-flow inertia and loss are known to a factor of two or so: our own choice
 WANTED_GAP = 2.0  # gap over the least gap: our own choice
 WANTED_MOUTH = 2.0  # way from loop to cushion over the least: our own choice
-MOST_CHANGE = 2.0  # a factor on an input beyond which its slope says nothing
+MOST_CHANGE = 2.0  # a factor on an input beyond which she is another craft: our own choice
+TRIED = 3  # of the strongest inputs, until one of them would do
 SOURCE = "own model, screening, unvalidated; limit: choice of this program"
 
 # What a builder can turn, with the word for more and for less of it.
@@ -45,8 +48,8 @@ def rides_findings(rides: Rides, show: Show = "metric") -> tuple[Finding, ...]:
     found = [
         _held(rides, show),
         _least_gap(rides, show),
-        _craft_margin(rides),
-        *(_section(rides, int(k)) for k in order),
+        _craft_margin(rides, show),
+        *(_section(rides, int(k), show) for k in order),
     ]
     if rides.least_mouth > 0.0:
         found.append(_mouth(rides, show))
@@ -107,7 +110,7 @@ def _gap_change(rides: Rides, show: Show) -> str:
     )
 
 
-def _craft_margin(rides: Rides) -> Finding:
+def _craft_margin(rides: Rides, show: Show) -> Finding:
     margins, margin = rides.margins, float(rides.margins.craft_margin)
     held = float(rides.held.growth) >= 0.0
     why = (
@@ -115,6 +118,8 @@ def _craft_margin(rides: Rides) -> Finding:
         if not held
         else "The cushion's own air heaves her; mend that first, the skirt's own bounce hides behind it."
     )
+    moved = change_of(rides.sensitivities, margin, craft_margin_at(rides.hover))
+    change = _gap_change(rides, show) if held else f"{moved} {_diaphragm_words(rides)}".strip()
     return Finding(
         rule="bounce-margin",
         title="Loss in the cloth over the loss needed, all sections together",
@@ -125,12 +130,12 @@ def _craft_margin(rides: Rides) -> Finding:
         high=None,
         where=f"{_load(rides)}, needed {float(margins.craft_needed):.3g}",
         why=why,
-        change=f"{change_of(rides.sensitivities, margin)} {_diaphragm_words(rides)}".strip(),
+        change=change,
         source=SOURCE,
     )
 
 
-def _section(rides: Rides, k: int) -> Finding:
+def _section(rides: Rides, k: int, show: Show) -> Finding:
     margin = float(rides.margins.margin[k])
     verdict = grade(margin, WANTED_MARGIN, None, "warn")
     moved = section_sensitivities(rides.hover, k) if verdict != "pass" else rides.sensitivities
@@ -144,7 +149,9 @@ def _section(rides: Rides, k: int) -> Finding:
         high=None,
         where=f"{rides.hover.names[k]} ({rides.hover.stations[k]})",
         why=f"{_alone(margin)} What feeds it most: {rides.margins.drives[k]}.",
-        change=change_of(moved, margin),
+        change=_gap_change(rides, show)
+        if float(rides.held.growth) >= 0.0
+        else change_of(moved, margin, section_margin_at(rides.hover, k)),
         source=SOURCE,
     )
 
@@ -183,49 +190,99 @@ def _load(rides: Rides) -> str:
 
 def section_sensitivities(hover: Hover, k: int) -> tuple[Sensitivity, ...]:
     """Return what moves the margin of one section, as if it went all the way round."""
-    runs = hover.runs
-    one = {name: value[k : k + 1] for name, value in vars(runs).items()}
-    one["length"] = frozen_array(np.array([runs.length.sum()]))
     return bounce_sensitivities(
         hover.craft,
-        SkirtRuns(**one),
+        _all_round(hover, k),
         cloth_inertia=hover.cloth_inertia[k : k + 1],
         mouth_area=hover.mouth.area,
         flow_share=hover.flow_share,
     )
 
 
-def change_of(moved: tuple[Sensitivity, ...], margin: float, wanted: float = WANTED_MARGIN) -> str:
-    """Return which input that a builder can turn moves a margin most, and how much of it would reach the limit.
+def _all_round(hover: Hover, k: int) -> SkirtRuns:
+    one = {name: value[k : k + 1] for name, value in vars(hover.runs).items()}
+    one["length"] = frozen_array(np.array([hover.runs.length.sum()]))
+    return SkirtRuns(**one)
+
+
+MarginAt = Callable[[str, Floats], Floats]
+
+
+def craft_margin_at(hover: Hover) -> MarginAt:
+    """Return the bounce margin of the craft (k,) with one input times factors (k,), solved again."""
+
+    def at(name: str, by: Floats) -> Floats:
+        craft, runs = _turned(hover, hover.runs, hover.cloth_inertia, name, by)
+        return np.asarray(margin_of_loss(runs.loss_factor.min(axis=-1), craft_loss_needed(craft, runs)))
+
+    return at
+
+
+def section_margin_at(hover: Hover, k: int) -> MarginAt:
+    """Return the bounce margin of one section all the way round (k,) with one input times factors (k,)."""
+
+    def at(name: str, by: Floats) -> Floats:
+        craft, runs = _turned(hover, _all_round(hover, k), hover.cloth_inertia[k : k + 1], name, by)
+        return np.asarray(margin_of_loss(runs.loss_factor[..., 0], loss_needed(craft, runs)))
+
+    return at
+
+
+def _turned(
+    hover: Hover, runs: SkirtRuns, cloth_inertia: Floats, name: str, by: Floats
+) -> tuple[HeaveCraft, SkirtRuns]:
+    return turned_by(
+        hover.craft,
+        runs,
+        name,
+        by,
+        cloth_inertia=cloth_inertia,
+        mouth_area=hover.mouth.area,
+        flow_share=hover.flow_share,
+    )
+
+
+def change_of(moved: tuple[Sensitivity, ...], margin: float, margin_at: MarginAt, wanted: float = WANTED_MARGIN) -> str:
+    """Return which input that a builder can turn moves a margin most, and how much of it reaches the limit.
 
     Notes
     -----
-    margin ~ input^slope: the factor on the input is (wanted/margin)^(1/slope). Beyond a factor of two the slope says
-    nothing, and the sentence says so.
+    The first of factors up to two, a per cent apart, at which the margin solved again is the wanted one. The strongest
+    input that gets there is told; where none does, the strongest, and that it does not.
     """
     turnable = [one for one in moved if one.name in TURNABLE and math.isfinite(one.slope) and one.slope != 0.0]
     if not turnable or not (math.isfinite(margin) and margin > 0.0):
         return "No single input moves it here: it is without bound, or nothing in the cloth would do."
-    first, *rest = turnable
-    words = [_turn_words(first, margin, wanted)]
-    other = next((one for one in rest if one.name != "loss factor"), None)
-    if first.name == "loss factor" and other is not None:
-        words = [
-            "Measure the loss first (swing test): the margin goes with it one to one.",
-            _turn_words(other, margin, wanted),
-        ]
-    return " ".join(words)
-
-
-def _turn_words(one: Sensitivity, margin: float, wanted: float) -> str:
-    factor = (wanted / margin) ** (1.0 / one.slope) if margin < wanted else 1.1 if one.slope > 0.0 else 1.0 / 1.1
-    word = TURNABLE[one.name][0 if factor > 1.0 else 1]
-    effect = f"10 % more {one.name} moves it by {1.1**one.slope - 1.0:+.0%}"
+    first = turnable[0]
     if margin >= wanted:
-        return f"What would add most: {word} ({effect})."
-    if not 1.0 / MOST_CHANGE <= factor <= MOST_CHANGE:
-        return f"What would add most: {word} ({effect}), but by itself not enough within a factor of {MOST_CHANGE:g}."
-    return f"What would add most: {word}, by {abs(factor - 1.0):.0%} for a margin of {wanted:g} ({effect})."
+        return f"What would add most: {_word(first, first.slope > 0.0)} ({_effect(first)})."
+    cloth = [one for one in turnable if one.name != "loss factor"]
+    before = "Measure the loss first (swing test): the margin goes with it one to one. " if cloth != turnable else ""
+    words = ""
+    for one in (cloth or turnable)[:TRIED]:
+        more = one.slope > 0.0
+        by = np.linspace(1.0, MOST_CHANGE, 101)[1:]
+        good = np.flatnonzero(margin_at(one.name, by if more else 1.0 / by) >= wanted)
+        if good.size:
+            by_share = float(by[good[0]]) - 1.0 if more else 1.0 - 1.0 / float(by[good[0]])
+            share = math.ceil(100.0 * by_share - 1e-9)
+            return (
+                f"{before}{'What would do' if words else 'What would add most'}: {_word(one, more)}, by {share} % for a"
+                f" margin of {wanted:g} (solved again; {_effect(one)})."
+            )
+        words = words or (
+            f"What would add most: {_word(one, more)} ({_effect(one)}), but by itself not enough within a factor of"
+            f" {MOST_CHANGE:g}."
+        )
+    return f"{before}{words}"
+
+
+def _word(one: Sensitivity, more: bool) -> str:
+    return TURNABLE[one.name][0 if more else 1]
+
+
+def _effect(one: Sensitivity) -> str:
+    return f"10 % more {one.name} moves it by {1.1**one.slope - 1.0:+.0%}"
 
 
 def _diaphragm_words(rides: Rides) -> str:

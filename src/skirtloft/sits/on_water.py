@@ -15,7 +15,9 @@ import numpy as np
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.air import GRAVITY
 from skirtloft.physics.air_types import Assumption
+from skirtloft.physics.attitude.restoring import RestoringCurve
 from skirtloft.physics.attitude.tip_line import extent
+from skirtloft.physics.statics_types import SectionStatics
 from skirtloft.physics.turning import taut_limits
 from skirtloft.physics.water.drag import (
     DRAG_FACTORS,
@@ -131,6 +133,17 @@ def thrust_of(skirt: Skirt) -> Thrust | None:
     return thrust_of_disc(way.static_thrust, math.pi / 4.0 * way.disc**2, skirt.air.density)
 
 
+def thrust_scaled(skirt: Skirt, standing: float) -> Thrust | None:
+    """Return the thrust as if it were `standing` [N] standing still, points all by the same share; None without."""
+    way = skirt.design.under_way
+    if way.thrust:
+        share = standing / way.thrust[0].thrust
+        return thrust_through([point.speed for point in way.thrust], [point.thrust * share for point in way.thrust])
+    if way.disc is None:
+        return None
+    return thrust_of_disc(standing, math.pi / 4.0 * way.disc**2, skirt.air.density)
+
+
 def craft_under_way(skirt: Skirt, sits: LoadSits) -> UnderWay:
     """Return what of a load the drag asks for."""
     air, match, way = skirt.air, skirt.air.match, skirt.design.under_way
@@ -172,8 +185,7 @@ def _load_on_water(skirt: Skirt, sits: LoadSits, thrust: Thrust | None, factors:
     craft, heights = craft_under_way(skirt, sits), heights_of(skirt, sits.index)
     push: Thrust = (lambda speed: np.zeros_like(speed)) if thrust is None else thrust
     levels = over_hump_levels(craft, push, factors)
-    hump, top = levels["best"].hump_speed, levels["best"].top_speed
-    fast = top if math.isfinite(top) else BEYOND * hump
+    hump, fast = levels["best"].hump_speed, fast_of(levels["best"])
     most = max((found.top_speed for found in levels.values() if math.isfinite(found.top_speed)), default=fast)
     # where waves stand: slower they break, and linear theory says too much
     slowest = max(LEAST_HUMP_FROUDE * math.sqrt(GRAVITY * craft.length), float(breaking_speed(craft.pressure)))
@@ -187,28 +199,51 @@ def _load_on_water(skirt: Skirt, sits: LoadSits, thrust: Thrust | None, factors:
         push=frozen_array(np.full(SPEEDS, np.nan) if thrust is None else thrust(speeds)),
         levels=levels,
         fast=fast,
-        bow=_bow(skirt, sits, craft, heights, (np.array([hump, fast]), thrust, factors)),
+        bow=bow_holds(
+            sits.curves["bow"]["likely"],
+            float(sits.offset[0]),
+            float(skirt.hull.slope[0]),
+            craft,
+            heights,
+            (np.array([hump, fast]), thrust, factors),
+        ),
         planing=_planing(skirt, sits, craft, np.array([hump, fast])),
-        tuck=_tuck(skirt, craft),
+        tuck=tuck_of(skirt.statics, craft),
     )
 
 
-def _bow(
-    skirt: Skirt,
-    sits: LoadSits,
+def fast_of(best: OverHump) -> float:
+    """Return the top speed where it is known, else 1.5 times that of the hump [m/s]."""
+    return best.top_speed if math.isfinite(best.top_speed) else BEYOND * best.hump_speed
+
+
+def bow_holds(
+    curve: RestoringCurve,
+    ahead: float,
+    slope: float,
     craft: UnderWay,
     heights: Heights,
     at: tuple[Floats, Thrust | None, tuple[Assumption, ...]],
 ) -> dict[ThrustState, BowHold]:
-    """Return the hold on the bow at speeds; without a thrust told, one that just keeps the speed."""
+    """Return the hold on the bow; without a thrust told, under one that just keeps the speed.
+
+    Parameters
+    ----------
+    curve : RestoringCurve
+        Towards the bow.
+    ahead : float [m]
+        Centre of gravity ahead of the area's centre.
+    slope : float [rad]
+        Of the bow planing surface.
+    craft, heights : UnderWay, Heights
+    at : (k,) [m/s], thrust or None, factors of the drag
+    """
     speeds, thrust, factors = at
     drags = drag(craft, speeds, "best", factors)
     pushed = drags.total if thrust is None else thrust(speeds)
     pushed = np.where(np.isnan(pushed), drags.total, pushed)
-    curve, slope = sits.curves["bow"]["likely"], float(skirt.hull.slope[0])
-    ahead = float(sits.offset[0])
     return {
-        state: bow_hold(curve, ahead, bow_down_offset(sits.mass, heights, drags, force), slope)
+        state: bow_hold(curve, ahead, bow_down_offset(craft.mass, heights, drags, force), slope)
         for state, force in zip(STATES, (pushed, np.zeros_like(pushed)), strict=True)
     }
 
@@ -222,8 +257,8 @@ def _planing(skirt: Skirt, sits: LoadSits, craft: UnderWay, speeds: Floats) -> F
     return frozen_array(planing_lift(speeds, max(wide, 1e-3), float(hull.width[0]), angle, craft.water_density))
 
 
-def _tuck(skirt: Skirt, craft: UnderWay) -> float:
-    shape = skirt.statics.shape
-    held = float(taut_limits(skirt.statics).held_moment[0, 0])
-    sink, drop = WET_TIP * float(shape.depth[0]), float(shape.inner[0, 1])
+def tuck_of(statics: SectionStatics, craft: UnderWay) -> float:
+    """Return the speed at which water pulls under the tips of the bow section, a tenth of their depth wet [m/s]."""
+    held = float(taut_limits(statics).held_moment[0, 0])
+    sink, drop = WET_TIP * float(statics.shape.depth[0]), float(statics.shape.inner[0, 1])
     return float(tuck_speed(held, sink, drop, water_density=craft.water_density))

@@ -16,9 +16,20 @@ from skirtloft.physics.attitude.bounds import CAUTION
 from skirtloft.physics.attitude.heel_limits import HEEL_LIMITS, HSC_CODE, PERSON_MASS, outward_heel_offset
 from skirtloft.physics.attitude.rest import rest
 from skirtloft.physics.attitude.restoring import RestoringCurve, Side
-from skirtloft.physics.sensitivity import Mover
 from skirtloft.pipeline import Skirt
-from skirtloft.sits.movers import change_words, held_movers, loll_movers, range_movers, tilt_movers
+from skirtloft.sits.enough import Margin, help_words
+from skirtloft.sits.margins import (
+    clearance_margin,
+    degrees_text,
+    loll_margin,
+    person_margin,
+    room_margin,
+    room_of,
+    slope_margin,
+    tilt_margin,
+    tilt_of,
+    turn_margin,
+)
 from skirtloft.sits.on_water import thrust_of
 from skirtloft.sits.sits import MOST_TILT, PERSON_ASIDE, LoadSits, Sits
 
@@ -27,13 +38,10 @@ OURS = "choice of this program"
 HEEL, TRIM = math.radians(2.0), math.radians(1.5)  # at rest: it shows, drags one side, and wears it
 LOLL = math.radians(3.0)
 HELD_ROLL, HELD_PITCH = 0.5, 0.5  # % of beam, of length, per degree in contact
-ROUNDING = 1e-9  # rad
 CLEAR = 0.5  # of the clearance, left under the hull at rest
 _TURN = next(limit.angle for limit in HEEL_LIMITS if limit.name == "turn")
 _PEOPLE = next(limit.angle for limit in HEEL_LIMITS if limit.name == "passengers and wind")
 HOLDS = "Nothing: it holds."
-TOO_HIGH = "Bring the weight down or make the cushion wider."
-BACK = "Bring the centre of gravity down and to the middle: nothing holds this load."
 INSIDE = f"Likely bound; {CAUTION}"
 ARM: dict[Side, float] = {"starboard": 0.30, "port": 0.30, "bow": 0.50, "stern": 0.50}  # m that a person moves; chosen
 
@@ -59,22 +67,13 @@ def sits_findings(skirt: Skirt, sits: Sits) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def degrees_text(value: float) -> str:
-    """Return an angle [rad] in degrees."""
-    return f"{math.degrees(value):.2g} deg"
-
-
 def _named(entry: LoadSits) -> str:
     return f"load {entry.name!r}"
 
 
-def _change(
-    skirt: Skirt, verdict: Verdict, found: Callable[[], tuple[Mover, ...]], wanted: float,
-    text: Callable[[float], str], smaller: bool = False,
-) -> str:  # fmt: skip
-    if verdict == "pass":
-        return HOLDS
-    return change_words(found(), wanted, skirt.design.project.show, text, smaller=smaller)
+def _change(skirt: Skirt, verdict: Verdict, margin: Callable[[], Margin]) -> str:
+    """Return what would help, solved again; only asked for where the rule does not hold, for it takes a second."""
+    return HOLDS if verdict == "pass" else help_words(margin(), skirt.design.project.show)
 
 
 def _tilt(skirt: Skirt, loads: list[LoadSits], which: int) -> Finding:
@@ -83,12 +82,6 @@ def _tilt(skirt: Skirt, loads: list[LoadSits], which: int) -> Finding:
     k = int(np.argmax(values))
     value, limit = values[k], (TRIM, HEEL)[which]
     verdict: Verdict = "fail" if value > _TURN else grade(value, None, limit, "warn")
-    if _is_lost(loads[k]):
-        change = BACK
-    else:
-        change = _change(
-            skirt, verdict, lambda: tilt_movers(loads[k], which), value - limit, degrees_text, smaller=True
-        )
     return Finding(
         rule=("trim-at-rest", "heel-at-rest")[which],
         title=("Trim at rest, bow or stern down", "Heel at rest")[which],
@@ -99,20 +92,16 @@ def _tilt(skirt: Skirt, loads: list[LoadSits], which: int) -> Finding:
         high=limit,
         where=_named(loads[k]),
         why=f"The low tips drag and wear, and the room left before the hull touches shrinks. {INSIDE}.",
-        change=change,
+        change=_change(skirt, verdict, lambda: tilt_margin(loads[k], which, limit)),
         source=f"limit: {OURS}; above {degrees_text(_TURN)}: {HSC_CODE}, 2.12.2",
     )
 
 
 def _tilt_of(entry: LoadSits, which: int) -> float:
     found = entry.rests["likely"]
-    hold = str(found.hold)
-    if hold == "no rest":
+    if str(found.hold) == "no rest":
         return MOST_TILT if which == _goes(entry) else 0.0
-    if hold == "lolls" and abs(float(entry.offset[which])) < 0.005:
-        return 0.0
-    tilt = abs(float(found.leaning.tilt[which]))
-    return tilt if tilt > ROUNDING else 0.0
+    return tilt_of(found, which)
 
 
 def _is_lost(entry: LoadSits) -> bool:
@@ -132,7 +121,6 @@ def _clear(skirt: Skirt, loads: list[LoadSits]) -> Finding:
     k = int(np.argmin(values))
     low = CLEAR * skirt.design.hull.clearance
     verdict: Verdict = "fail" if not values[k] > 0.0 else grade(values[k], low, None, "warn")
-    which = int(np.argmax(np.abs(loads[k].rests["likely"].leaning.tilt)))
     return Finding(
         rule="hull-clear-at-rest",
         title="Least height of the hull over the ground at rest",
@@ -143,9 +131,7 @@ def _clear(skirt: Skirt, loads: list[LoadSits]) -> Finding:
         high=None,
         where=_named(loads[k]),
         why=f"What is left takes waves, stones and slopes. {INSIDE}.",
-        change=BACK
-        if _is_lost(loads[k])
-        else _change(skirt, verdict, lambda: tilt_movers(loads[k], which), 0.0, degrees_text, smaller=True),
+        change=_change(skirt, verdict, lambda: clearance_margin(loads[k], low, skirt.design.project.show)),
         source=f"half the clearance: {OURS}",
     )
 
@@ -163,10 +149,6 @@ def _held(skirt: Skirt, loads: list[LoadSits], sides: tuple[Side, ...]) -> Findi
     roll = side == "starboard"
     low, what = (HELD_ROLL, "beam") if roll else (HELD_PITCH, "length")
     verdict: Verdict = "fail" if not value > 0.0 else grade(value, low, None, "warn")
-    change = _change(
-        skirt, verdict, lambda: held_movers(entry, side), math.degrees((low - value) / 100.0),
-        lambda slope: f"{100.0 * math.radians(slope):.2g} %/deg",
-    )  # fmt: skip
     return Finding(
         rule="roll-held" if roll else "pitch-held",
         title=f"Offset held per degree of contact, share of the {what}",
@@ -177,7 +159,7 @@ def _held(skirt: Skirt, loads: list[LoadSits], sides: tuple[Side, ...]) -> Findi
         high=None,
         where=f"{side}, {_named(entry)}",
         why=f"A craft that is held softly leans far for a small shift of its crew. {INSIDE}.",
-        change=change,
+        change=_change(skirt, verdict, lambda: slope_margin(entry, sides, low)),
         source=MEMORY if roll else f"{TRADE}: as in roll",
     )
 
@@ -186,10 +168,7 @@ def _range(skirt: Skirt, loads: list[LoadSits], sides: tuple[Side, ...]) -> Find
     """Room for the centre of gravity beyond where it is, against one person who moves."""
 
     def room(curve: RestoringCurve, entry: LoadSits) -> float:
-        # worst of the two sides across: the tip line is the same on both
-        ahead, aside = entry.offset
-        off = {"starboard": abs(aside), "bow": ahead, "stern": -ahead}[curve.towards]
-        return float((curve.most_held - off) * entry.mass / (PERSON_MASS * ARM[curve.towards]))
+        return room_of(curve, entry.offset, entry.mass, ARM[curve.towards])
 
     entry, side, value = _worst_curve(loads, sides, room)
     curve, arm = entry.curves[side]["likely"], PERSON_MASS * ARM[side] / entry.mass
@@ -205,11 +184,7 @@ def _range(skirt: Skirt, loads: list[LoadSits], sides: tuple[Side, ...]) -> Find
         where=f"{side}, {_named(entry)}",
         why=f"{PERSON_MASS:g} kg moved {1000.0 * ARM[side]:.0f} mm are {1000.0 * arm:.0f} mm here; beyond the room"
         f" ({curve.limit}) nothing holds. {INSIDE}.",
-        change=TOO_HIGH
-        if not curve.most_held > 0.0
-        else _change(
-            skirt, verdict, lambda: range_movers(entry, side), (1.0 - value) * arm, lambda v: f"{1000.0 * v:.2g} mm"
-        ),
+        change=_change(skirt, verdict, lambda: room_margin(entry, sides, ARM[side])),
         source=f"derived; person {PERSON_MASS:g} kg: {HSC_CODE}, 2.10; distance: {OURS}",
     )
 
@@ -235,11 +210,7 @@ def _loll(skirt: Skirt, loads: list[LoadSits]) -> Finding:
         high=LOLL,
         where=_named(rows[k][1]),
         why=f"{why} {INSIDE}.",
-        change=TOO_HIGH
-        if over
-        else _change(
-            skirt, verdict, lambda: loll_movers(rows[k][1], "starboard"), values[k] - LOLL, degrees_text, smaller=True
-        ),
+        change=_change(skirt, verdict, lambda: loll_margin(rows[k][1], LOLL)),
         source=f"limit: {OURS}",
     )
 
@@ -250,22 +221,18 @@ def _person(skirt: Skirt, loads: list[LoadSits]) -> Finding:
         math.inf if str(entry.person.hold) == "no rest" else abs(float(entry.person.leaning.tilt[1])) for entry in loads
     ]
     k = int(np.argmax(values))
+    verdict = grade(values[k], None, _PEOPLE, "warn")
     return Finding(
         rule="heel-with-a-person",
         title=f"Heel with {PERSON_MASS:g} kg moved {1000.0 * PERSON_ASIDE:.0f} mm aside",
-        verdict=grade(values[k], None, _PEOPLE, "warn"),
+        verdict=verdict,
         value=min(values[k], MOST_TILT),
         unit="rad",
         low=None,
         high=_PEOPLE,
         where=_named(loads[k]),
         why=f"People move. The Code is for larger craft and does not bind; its limit is a measure. {INSIDE}.",
-        change=HOLDS
-        if values[k] <= _PEOPLE
-        else _change(
-            skirt, "warn", lambda: held_movers(loads[k], "starboard"), 0.0,
-            lambda slope: f"{100.0 * math.radians(slope):.2g} %/deg of hold",
-        ),
+        change=_change(skirt, verdict, lambda: person_margin(loads[k], _PEOPLE)),
         source=f"{HSC_CODE}, 2.12.1",
     )  # fmt: skip
 
@@ -275,21 +242,25 @@ def _turn(skirt: Skirt, loads: list[LoadSits]) -> Finding:
     thrust = thrust_of(skirt)
     assert thrust is not None
     push = float(np.nanmax(thrust(np.linspace(0.0, 10.0, 11))))
+
+    def outward(mass: float, height: float) -> float:
+        speed = 10.0  # m/s; only V^2/r counts, and that is thrust over mass
+        return float(outward_heel_offset(speed, speed**2 * mass / push, height))
+
     values = []
     for entry in loads:
-        speed = 10.0  # m/s; only V^2/r counts, and that is thrust over mass
-        radius = speed**2 * entry.mass / push
-        aside = outward_heel_offset(speed, radius, float(np.asarray(entry.hover.height)))
+        aside = outward(entry.mass, float(np.asarray(entry.hover.height)))
         found = rest(
             entry.line, entry.hover, entry.line.centre + [0.0, -aside], "likely", hull=entry.hull, most_tilt=MOST_TILT
         )
         values.append(math.inf if str(found.hold) == "no rest" else abs(float(found.leaning.tilt[1])))
     k = int(np.argmax(values))
+    verdict = grade(values[k], None, _TURN, "warn")
     pull = push / (loads[k].mass * GRAVITY)
     return Finding(
         rule="heel-in-a-turn",
         title="Outward heel in a turn that the whole thrust pulls it round",
-        verdict=grade(values[k], None, _TURN, "warn"),
+        verdict=verdict,
         value=min(values[k], MOST_TILT),
         unit="rad",
         low=None,
@@ -297,11 +268,6 @@ def _turn(skirt: Skirt, loads: list[LoadSits]) -> Finding:
         where=_named(loads[k]),
         why=f"Turned sideways the thrust pulls with {pull:.2g} of the weight, and tips in the water hold against it."
         f" The Code is for larger craft and does not bind. {INSIDE}.",
-        change=HOLDS
-        if values[k] <= _TURN
-        else _change(
-            skirt, "warn", lambda: held_movers(loads[k], "starboard"), 0.0,
-            lambda slope: f"{100.0 * math.radians(slope):.2g} %/deg of hold",
-        ),
+        change=_change(skirt, verdict, lambda: turn_margin(loads[k], _TURN, outward)),
         source=f"{HSC_CODE}, 2.12.2",
     )  # fmt: skip

@@ -14,9 +14,10 @@ from skirtloft.design.units import format_force
 from skirtloft.physics.water.drag import CAUTION
 from skirtloft.physics.water.plough import CAUTION as BOW_CAUTION
 from skirtloft.pipeline import Skirt
-from skirtloft.sits.movers import change_words, range_movers, thrust_movers
-from skirtloft.sits.on_water import STATES, LoadOnWater, OnWater, thrust_of
-from skirtloft.sits.sits import Sits
+from skirtloft.sits.enough import effect_words, help_words
+from skirtloft.sits.on_water import STATES, LoadOnWater, OnWater
+from skirtloft.sits.sits import LoadSits, Sits
+from skirtloft.sits.water_margins import bow_margin, hump_margin, surface_margin, tuck_margin
 
 OURS = "choice of this program"
 BOW_MARGIN = 0.02  # of the length
@@ -26,28 +27,25 @@ SURFACE = math.radians(2.0)
 def water_findings(skirt: Skirt, sits: Sits, water: OnWater) -> tuple[Finding, ...]:
     """Return the findings on what water does, each at its worst load."""
     hump = _over_hump(skirt, water) if water.has_thrust else _needs_thrust(skirt, water)
-    return (hump, _bow(skirt, sits, water), _surface(water), _tuck(water))
+    return (hump, _bow(skirt, sits, water), _surface(skirt, sits, water), _tuck(skirt, water))
 
 
 def _over_hump(skirt: Skirt, water: OnWater) -> Finding:
     values = [load.levels["high"].least_margin for load in water.loads]
     k = int(np.argmin([-math.inf if math.isnan(value) else value for value in values]))
-    load, show = water.loads[k], skirt.design.project.show
+    load = water.loads[k]
     best, value = load.levels["best"].least_margin, values[k]
     verdict: Verdict = "fail" if not best > 0.0 else grade(value, 0.0, None, "warn")
-    thrust = thrust_of(skirt)
-    assert thrust is not None
     if math.isnan(value):
         why = "The thrust curve does not reach the hump."
         change = "Give points up to the speed of the hump and beyond."
         verdict = "warn"
     else:
         why = f"Where thrust is less than drag it stays before the hump, wet and slow. {as_sentence(CAUTION)}"
-        found = thrust_movers(load, thrust, water.factors)
         change = (
             "Nothing: it gets over even with the drag as high as it may be."
             if verdict == "pass"
-            else change_words(found, -value, show, lambda force: format_force(force, show))
+            else help_words(hump_margin(skirt, water, load), skirt.design.project.show)
         )
     return Finding(
         rule="over-hump",
@@ -92,13 +90,9 @@ def _bow(skirt: Skirt, sits: Sits, water: OnWater) -> Finding:
     ]
     value, load, state, place = min(rows, key=lambda row: row[0])
     verdict: Verdict = "fail" if not value > 0.0 else grade(value, BOW_MARGIN, None, "warn")
-    entry = next(entry for entry in sits.loads if entry.name == load.name)
     change = "Nothing: it holds."
     if verdict != "pass":
-        wanted = (BOW_MARGIN - value) * load.craft.length
-        change = change_words(
-            range_movers(entry, "bow"), wanted, skirt.design.project.show, lambda v: f"{1000.0 * v:.2g} mm"
-        )
+        change = help_words(bow_margin(skirt, _entry(sits, load), water, load, BOW_MARGIN), skirt.design.project.show)
     return Finding(
         rule="bow-held",
         title="Hold left on the bow under way, share of the length",
@@ -115,12 +109,15 @@ def _bow(skirt: Skirt, sits: Sits, water: OnWater) -> Finding:
     )
 
 
-def _surface(water: OnWater) -> Finding:
+def _entry(sits: Sits, load: LoadOnWater) -> LoadSits:
+    return next(entry for entry in sits.loads if entry.name == load.name)
+
+
+def _surface(skirt: Skirt, sits: Sits, water: OnWater) -> Finding:
     loads: tuple[LoadOnWater, ...] = water.loads
     values = [load.bow["under thrust"].surface_left for load in loads]
     k = int(np.argmin(values))
     verdict: Verdict = "fail" if not values[k] > 0.0 else grade(values[k], SURFACE, None, "warn")
-    short = math.degrees(SURFACE - values[k])
     return Finding(
         rule="bow-surface",
         title="Slope left of the bow planing surface where the bow comes down on it",
@@ -131,12 +128,14 @@ def _surface(water: OnWater) -> Finding:
         high=None,
         where=f"load {loads[k].name!r}",
         why="A surface that still slopes up lifts the bow off again; one that does not digs in.",
-        change="Nothing: it slopes." if verdict == "pass" else f"Make the bow planing surface {short:.2g} deg steeper.",
+        change="Nothing: it slopes."
+        if verdict == "pass"
+        else help_words(surface_margin(skirt, _entry(sits, loads[k]), SURFACE), skirt.design.project.show),
         source=f"least angle of the planing formula (2 deg); limit: {OURS}",
     )
 
 
-def _tuck(water: OnWater) -> Finding:
+def _tuck(skirt: Skirt, water: OnWater) -> Finding:
     """A note, not a judgement: whether tips get wet is the pilot's and the water's doing."""
     k = int(np.argmin([load.tuck for load in water.loads]))
     load = water.loads[k]
@@ -151,6 +150,7 @@ def _tuck(water: OnWater) -> Finding:
         where=f"bow, tips a tenth of their depth in the water, load {load.name!r}",
         why="Faster, only the straight loop holds them, the bow loses its cushion there and goes down."
         f" {as_sentence(BOW_CAUTION)}",
-        change="Keep the bow up in waves; a taut diaphragm at the bow holds its tips.",
+        change="Keep the bow up in waves; a taut diaphragm at the bow holds its tips. What moves it most: "
+        f"{effect_words(tuck_margin(skirt, load), skirt.design.project.show)}",
         source=f"derived: stream on the wet face against the loop; share and drag coefficient: {OURS}",
     )

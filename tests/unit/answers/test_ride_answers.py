@@ -105,7 +105,7 @@ def test_every_problem_of_the_moves_at_once() -> None:
 
 def test_exit_code_and_first_line_say_the_same(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["sits", FOUR]) == 0
-    assert capsys.readouterr().out.startswith("HOLDS  Wadewright, revision A: 9 rules pass")
+    assert capsys.readouterr().out.startswith("HOLDS  Wadewright, revision A: 10 rules pass")
     assert main(["sits", FOUR, "--set", 'craft.load[0].y="170 mm"']) == 1
     assert capsys.readouterr().out.startswith("FAILS")
     assert main(["water", FOUR, *SET]) == 0

@@ -5,9 +5,11 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from skirtloft.checks.finding import Finding
+from skirtloft.maths.frozen import Floats
 from skirtloft.physics.bounce.sensitivities import Sensitivity
 from skirtloft.rides.findings import change_of, rides_findings
 from tests.rides_cases import NARROW, ride
@@ -69,29 +71,48 @@ def test_the_change_of_the_gap_would_do() -> None:
 
 
 def test_the_change_of_a_margin_would_do() -> None:
-    """The share that the slope names brings the margin near 2: the slope itself changes on the way."""
-    change = findings("four-seat", ("bounce.mouth_area", "1.8 m2"))["bounce-margin"].change
-    told = re.search(r"wider way from loop to cushion, by (\d+)%", change)
+    """The share that it names, put into the file, makes the rule pass; two per cent less of the way do not."""
+    before = findings("four-seat", ("bounce.mouth_area", "2 m2"))
+    for rule, short in (("bounce-margin", True), ("bounce-section", False)):
+        told = re.search(r"wider way from loop to cushion, by (\d+) % for a margin of 2 \(solved", before[rule].change)
+        assert told is not None, before[rule].change
+        share = float(told[1]) / 100.0
+        assert findings("four-seat", ("bounce.mouth_area", f"{2.0 * (1.0 + share):.6f} m2"))[rule].verdict == "pass"
+        less = ("bounce.mouth_area", f"{2.0 * (0.98 + share):.6f} m2")
+        assert not short or findings("four-seat", less)[rule].verdict == "warn"
+
+
+def test_heave_comes_before_bounce() -> None:
+    """Where the cushion's own air heaves her, the change of every margin is the one that stops that."""
+    found = findings("four-seat", ("bounce.cushion_volume", "40 m3"))
+    assert found["bounce-margin"].change == found["bounce-section"].change == found["heave-held"].change
+    told = re.search(r"no more than ([\d.]+) m3", found["bounce-margin"].change)
     assert told is not None
-    wider = 1.8 * (1.0 + float(told[1]) / 100.0)
-    mended = findings("four-seat", ("bounce.mouth_area", f"{wider:.4f} m2"))["bounce-margin"]
-    assert mended.value == pytest.approx(2.0, rel=0.35)
+    mended = findings("four-seat", ("bounce.cushion_volume", f"{told[1]} m3"))
+    assert mended["heave-held"].verdict == mended["bounce-margin"].verdict == "pass"
 
 
-def test_change_words_follow_the_slopes() -> None:
-    """(2/1)^(1/2) = 1.414; by -1 half of it; 0.1 is not enough within a factor of two (closed form)."""
-    mouth = Sensitivity("mouth area", 2.0, False)
-    assert "a wider way from loop to cushion, by 41% for a margin of 2 (10 % more mouth area moves it by +21%)" in (
-        change_of((mouth,), 1.0)
+def test_change_words_follow_the_margins() -> None:
+    """A margin that goes with the square of the mouth: (2/1)^(1/2) = 1.414; with 1/gap: half of it (closed forms)."""
+
+    def at(name: str, by: Floats) -> Floats:
+        return np.asarray({"mouth area": by**2, "gap": 1.0 / by, "cloth mass": by**0.1}[name])
+
+    mouth, gap = Sensitivity("mouth area", 2.0, False), Sensitivity("gap", -1.0, True)
+    assert "a wider way from loop to cushion, by 42 % for a margin of 2 (solved again; 10 % more mouth area" in (
+        change_of((mouth,), 1.0, at)
     )
-    assert "less gap, by 50%" in change_of((Sensitivity("gap", -1.0, True), mouth), 1.0)
-    assert "not enough within a factor of 2" in change_of((Sensitivity("gap", 0.1, True),), 1.0)
+    assert "less gap, by 50 %" in change_of((gap, mouth), 1.0, at)
+    weak = Sensitivity("cloth mass", 0.1, True)
+    assert "not enough within a factor of 2" in change_of((weak,), 1.0, at)
+    assert "What would do: less gap, by 50 %" not in change_of((weak,), 1.0, at)
+    assert "less gap, by 50 %" in change_of((weak, gap), 1.0, at)  # the first that gets there
     loss = Sensitivity("loss factor", 1.0, False)
-    both = change_of((loss, mouth), 1.0)
+    both = change_of((loss, mouth), 1.0, at)
     assert both.startswith("Measure the loss first")
     assert "wider way" in both
-    assert "tip" not in change_of((Sensitivity("tip-flow inertia", -3.0, False), mouth), 1.0)
-    assert change_of((Sensitivity("gap", float("nan"), True),), 1.0).startswith("No single input")
+    assert "tip" not in change_of((Sensitivity("tip-flow inertia", -3.0, False), mouth), 1.0, at)
+    assert change_of((Sensitivity("gap", float("nan"), True),), 1.0, at).startswith("No single input")
 
 
 def test_a_stalled_fan_has_no_safe_gap() -> None:

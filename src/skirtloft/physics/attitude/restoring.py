@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal, get_args
 
 import numpy as np
@@ -218,17 +218,3 @@ def _loll(at: At, low: Floats, angle: Floats, held: Floats, dead: float, end: fl
 
 def _first_false(angle: Floats, flags: npt.NDArray[np.bool_]) -> float:
     return math.inf if flags.all() else float(angle[int(np.argmin(flags))])
-
-
-def with_diaphragm(line: TipLine, extra: npt.ArrayLike) -> TipLine:
-    """Return the tip line with a taut diaphragm's stiffness added.
-
-    Parameters
-    ----------
-    line : TipLine
-    extra : (n,) or one [m2/rad]
-        What diaphragm cloth and tension add to K (`Diaphragm.stretch_stiffness` and `turn_stiffness`) over the pressure
-        of the load. It does not follow the pressure as the loop does: with the pressure some 5 % lower at a steep lean,
-        its part is some 5 % low.
-    """
-    return replace(line, stiffness=frozen_array(line.stiffness + np.asarray(extra, dtype=np.float64)))

@@ -110,18 +110,8 @@ def bounce_sensitivities(
     pressure at the same gap. Inputs that are 0 are left out.
     """
     changes = _changes(craft, runs, np.asarray(cloth_inertia, dtype=np.float64), with_mouth=mouth_area is not None)
-    n = runs.length.shape[-1]
     by = np.array([1.0 + step, 1.0 - step])
-    states = []
-    for name, change in changes.items():
-        one = HeaveCraft(**{key: np.broadcast_to(value, (2,)) for key, value in vars(craft).items()})
-        many = SkirtRuns(**{key: np.broadcast_to(value, (2, n)) for key, value in vars(runs).items()})
-        one, many = change(one, many, by)
-        if mouth_area is not None:
-            mouth = mouth_area * (by if name == "mouth area" else np.ones(2))
-            eps = over_pressure_of(one, hover_flow(one, many), mouth, flow_share=flow_share)
-            many = with_over_pressure(many, np.broadcast_to(eps[..., None], (2, n)))
-        states.append((one, many))
+    states = [_turned(craft, runs, name, change, by, mouth_area, flow_share) for name, change in changes.items()]
     margins = least_margin(_together(HeaveCraft, [s[0] for s in states]), _together(SkirtRuns, [s[1] for s in states]))
     up, down = margins.reshape(len(changes), 2).T
     good = np.isfinite(up) & np.isfinite(down) & (up > 0.0) & (down > 0.0)
@@ -131,6 +121,47 @@ def bounce_sensitivities(
         Sensitivity(name, float(slope), name not in _UNMEASURED) for name, slope in zip(changes, slopes, strict=True)
     ]
     return tuple(sorted(found, key=lambda s: -abs(s.slope) if np.isfinite(s.slope) else 1.0))
+
+
+def turned_by(
+    craft: HeaveCraft,
+    runs: SkirtRuns,
+    name: str,
+    by: Floats,
+    *,
+    cloth_inertia: Floats,
+    mouth_area: float | None = None,
+    flow_share: float = BOUNCE_DEFAULTS["flow_share"].value,
+) -> tuple[HeaveCraft, SkirtRuns]:
+    """Return craft (k,) and runs (k, n) with one input times each of `by` (k,); parameters as `bounce_sensitivities`.
+
+    Raises
+    ------
+    KeyError
+        There is no such input, or it is 0.
+    """
+    changes = _changes(craft, runs, np.asarray(cloth_inertia, dtype=np.float64), with_mouth=mouth_area is not None)
+    return _turned(craft, runs, name, changes[name], np.asarray(by, dtype=np.float64), mouth_area, flow_share)
+
+
+def _turned(
+    craft: HeaveCraft,
+    runs: SkirtRuns,
+    name: str,
+    change: Change,
+    by: Floats,
+    mouth_area: float | None,
+    flow_share: float,
+) -> tuple[HeaveCraft, SkirtRuns]:
+    k, n = len(by), runs.length.shape[-1]
+    one = HeaveCraft(**{key: np.broadcast_to(value, (k,)) for key, value in vars(craft).items()})
+    many = SkirtRuns(**{key: np.broadcast_to(value, (k, n)) for key, value in vars(runs).items()})
+    one, many = change(one, many, by)
+    if mouth_area is not None:
+        mouth = mouth_area * (by if name == "mouth area" else np.ones(k))
+        eps = over_pressure_of(one, hover_flow(one, many), mouth, flow_share=flow_share)
+        many = with_over_pressure(many, np.broadcast_to(eps[..., None], (k, n)))
+    return one, many
 
 
 _UNMEASURED = ("tip-flow inertia", "loss factor", "mouth area", "loop over-pressure", "lip suction")

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
+from skirtloft.maths.frozen import frozen_array
 from skirtloft.physics.attitude.bounds import contact_of
 from skirtloft.physics.attitude.lean import HoverLoad, lean
-from skirtloft.physics.attitude.restoring import SIDES, dead_band, restoring_curve, restoring_curves, with_diaphragm
+from skirtloft.physics.attitude.restoring import SIDES, dead_band, restoring_curve, restoring_curves
 from tests.attitude_cases import DENSITY, GAP, MASS, box, level_flow, load_of, rounded
 
 HULL = [[2.0, 1.0, 0.10], [2.0, -1.0, 0.10], [-2.0, 1.0, 0.10], [-2.0, -1.0, 0.10]]
@@ -110,7 +112,7 @@ def test_sinks_beyond_the_linear_range_are_flagged() -> None:
 
 def test_a_diaphragm_makes_it_stiffer_but_not_when_segments_fold() -> None:
     line = box(4.0, 2.0)
-    held = with_diaphragm(line, line.stiffness)  # twice as stiff
+    held = replace(line, stiffness=frozen_array(2.0 * line.stiffness))
     for bound, least in (("firm", 1.5), ("likely", 1.1), ("soft", 1.0)):
         plain, stiff = (restoring_curve(x, load_of(x), "port", bound).contact_slope for x in (line, held))  # type: ignore[arg-type]
         assert stiff >= least * plain
