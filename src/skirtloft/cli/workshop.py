@@ -146,26 +146,30 @@ def trim(
     changes: SetOption = None,
 ) -> int:
     """Say how the craft stands by measured gaps: level it by mass first, then trim the tips that hang low."""
-    from skirtloft.design.read import parse_design, read_text
-    from skirtloft.design.write import split_changes
-    from skirtloft.shape.plan import lay_out
+    from skirtloft.design.read import read_text
+    from skirtloft.sits.tips import hover_load, tips_of
     from skirtloft.trim.gaps import read_gaps
     from skirtloft.trim.places import face_slopes, places
     from skirtloft.trim.plane import stand, trims
     from skirtloft.trim.report import trim_lines
+    from skirtloft.trim.righting import level_by_mass, stand_on_air
 
-    made = parse_design(read_text(design), split_changes(changes or []))
-    plan = lay_out(made)
+    skirt, _ = built(design, changes, cut=False)
+    made, plan = skirt.design, skirt.plan
     try:
         measured = read_gaps(read_text(gaps), places(plan), [load.name for load in made.craft.load])
     except DesignError as error:
         raise DesignError(
             [Problem(f"{gaps}: {p.path}", p.given, p.wrong, p.would_do) for p in error.problems]
         ) from None
-    found = stand(measured)
+    aboard = [load.name for load in made.craft.load].index(measured.load)
+    line, hover = tips_of(skirt, aboard), hover_load(skirt, aboard)
+    found = stand_on_air(measured, stand(measured), line, hover)
     cuts = trims(measured, found, face_slopes(plan, measured.points))
-    for line in (*changed_lines(changes), *trim_lines(measured, found, None, cuts, made.project.show)):
-        print(line)
+    move = level_by_mass(found, line, hover, measured.pressure)
+    told = trim_lines(measured, found, move, cuts, made.project.show, made.balance.movable)
+    for words in (*changed_lines(changes), *told):
+        print(words)
     return 0
 
 
