@@ -9,7 +9,10 @@ import pypdf
 import pytest
 
 from skirtloft.cli import main
-from tests.designs import EXAMPLES
+from skirtloft.errors import ExportError
+from skirtloft.layout.kept import LEFT_ASIDE, layouts_of_run
+from skirtloft.pack.plan import plan_pack
+from tests.designs import EXAMPLES, skirt_of
 
 
 @pytest.fixture
@@ -32,9 +35,18 @@ def test_layout_is_kept_used_again_and_refused_when_pieces_change(
     assert main(words) in (0, 1)
     assert kept.read_bytes() == first
     capsys.readouterr()
-    assert main([*words, "--set", 'making.seam="30 mm"']) == 2
-    assert "made for other pieces" in capsys.readouterr().err
+    changed = ["--set", 'making.seam="30 mm"']
+    assert main([*words, *changed]) in (0, 1)
+    assert f"Not kept: {LEFT_ASIDE}" in capsys.readouterr().out
+    assert main(["materials", str(design), *changed]) in (0, 1)
+    assert LEFT_ASIDE in capsys.readouterr().out
     assert kept.read_bytes() == first
+    skirt = skirt_of("one-seat", ("making.seam", "30 mm"))
+    with pytest.raises(ExportError, match="made for other pieces"):
+        layouts_of_run(skirt.design, skirt.pieces, first.decode(), ())
+    planned = plan_pack(skirt, "", changes=("making.seam",), saved_layout=first.decode())
+    assert f"Layout    {LEFT_ASIDE}" in planned.lines()
+    assert planned.layouts
     assert main([*words, "--again", "--set", 'making.seam="30 mm"']) in (0, 1)
     assert kept.read_bytes() != first
 

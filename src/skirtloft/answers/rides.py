@@ -16,7 +16,7 @@ from skirtloft.answers.bounce_words import (
 )
 from skirtloft.answers.table import prose, table
 from skirtloft.checks.finding import Finding
-from skirtloft.design.model import Design
+from skirtloft.design.model import Design, Show
 from skirtloft.design.quantity import parse_quantity, shown
 from skirtloft.design.units import format_area, format_duration, format_flow, format_length
 from skirtloft.errors import DesignError, Problem
@@ -106,19 +106,8 @@ def rides_lines(
     knock: Knock | None = None,
 ) -> list[str]:
     """Return everything that is said of the rides of a skirt; the caution once, at the end."""
-    show, hover = skirt.design.project.show, rides.hover
-    parts = [
-        ("Hover", _hover(skirt, rides)),
-        ("Heave", list(heave_sentences(rides.held, hover.point.gap, rides.least_gap, show=show))),
-        ("Bounce", list(margin_sentences(rides.margins, hover.names, hover.runs.loss_factor.tolist()))),
-        ("Way from loop to cushion", _mouth(skirt, rides)),
-        ("What moves it", list(sensitivity_sentences(rides.sensitivities))),
-        ("Diaphragm", _diaphragm(rides)),
-    ]
-    if knock is not None:
-        span = f"{format_duration(float(knock.motion.time[-1]))} in time, nothing linearised: "
-        first, *rest = motion_sentences(knock.outcome, knock.drop, show=show)
-        parts.append(("Knock", [span + first[0].lower() + first[1:], *rest, *_too_short(rides, knock)]))
+    parts = rides_parts(skirt, rides, knock)
+    hover = rides.hover
     lines = [verdict_line(rides), *_loads(rides, skirt)]
     for head, said in parts:
         lines += ["", head, *(line for one in said if one != SCREENING for line in prose(f"  {one}"))]
@@ -133,6 +122,24 @@ def rides_lines(
     return lines + [line for caution in CAUTIONS for line in prose(caution)]
 
 
+def rides_parts(skirt: Skirt, rides: Rides, knock: Knock | None = None) -> list[tuple[str, list[str]]]:
+    """Return what is said of the rides of a skirt, sentences under their heads."""
+    show, hover = skirt.design.project.show, rides.hover
+    parts = [
+        ("Hover", _hover(skirt, rides)),
+        ("Heave", list(heave_sentences(rides.held, hover.point.gap, rides.least_gap, show=show))),
+        ("Bounce", list(margin_sentences(rides.margins, hover.names, hover.runs.loss_factor.tolist()))),
+        ("Way from loop to cushion", _mouth(skirt, rides)),
+        ("What moves it", list(sensitivity_sentences(rides.sensitivities))),
+        ("Diaphragm", _diaphragm(rides)),
+    ]
+    if knock is not None:
+        span = f"{format_duration(float(knock.motion.time[-1]))} in time, nothing linearised: "
+        first, *rest = motion_sentences(knock.outcome, knock.drop, show=show)
+        parts.append(("Knock", [span + first[0].lower() + first[1:], *rest, *_too_short(rides, knock)]))
+    return parts
+
+
 def _too_short(rides: Rides, knock: Knock) -> list[str]:
     """Return that a run is too short to judge by, where it is."""
     swing = 2.0 * math.pi / max(float(rides.free.frequency), 1.0)
@@ -145,9 +152,9 @@ def _number(margin: float) -> str:
     return "without bound" if math.isinf(margin) else f"{margin:.2f}"
 
 
-def _loads(rides: Rides, skirt: Skirt) -> list[str]:
-    show = skirt.design.project.show
-    rows = [
+def loads_table(rides: Rides, show: Show) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+    """Return head and rows of what bounce makes of every load."""
+    rows: list[tuple[str, ...]] = [
         (
             one.name,
             format_length(one.gap, show),
@@ -159,6 +166,11 @@ def _loads(rides: Rides, skirt: Skirt) -> list[str]:
         for one in rides.loads
     ]
     head = ("load", "gap", "least gap", "loop over cushion", "loss needed", "margin")
+    return head, rows
+
+
+def _loads(rides: Rides, skirt: Skirt) -> list[str]:
+    head, rows = loads_table(rides, skirt.design.project.show)
     return table(head, rows)
 
 

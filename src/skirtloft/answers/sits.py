@@ -123,12 +123,12 @@ def sits_answer(
     lines = [verdict_line(skirt, findings)]
     told: list[Told] = []
     for entry in sits.loads:
-        part, moved = _load_told(skirt, entry), _moved_told(skirt, entry, moves)
+        part, moved = load_told(skirt, entry), _moved_told(skirt, entry, moves)
         told += [*part, *moved]
         lines += ["", *_head(skirt, entry), *_without_cautions(part[:1]), *_gap_table(skirt, entry)]
         lines += _without_cautions([*part[1:], *moved])
     first = sits.loads[0]
-    held = _held_told(skirt, first)
+    held = held_told(skirt, first)
     told += held
     lines += ["", f"What holds {first.name!r}", *_without_cautions(held)]
     lines += [
@@ -172,7 +172,8 @@ def _off(value: float, positive: str, negative: str, show: Show) -> str:
     return f"{format_length(round(abs(float(value)), 3), show)} {positive if value >= 0.0 else negative}"
 
 
-def _load_told(skirt: Skirt, entry: LoadSits) -> list[Told]:
+def load_told(skirt: Skirt, entry: LoadSits) -> list[Told]:
+    """Return how one load rests, and where ballast and each movable thing would level it."""
     show, balance = skirt.design.project.show, skirt.design.balance
     loll = entry.curves["starboard"]["likely"].loll
     high = 0.0 if loll <= LOLL else loll  # nan stays: it goes over
@@ -205,11 +206,12 @@ def _gap_table(skirt: Skirt, entry: LoadSits) -> list[str]:
     rows = []
     for bound, found in entry.rests.items():
         gap = found.leaning.gap.reshape(-1, len(line.length))[0]
-        rows.append([bound, *(_gap_words(float(gap[k]), show) for k in places.values())])
+        rows.append([bound, *(gap_words(float(gap[k]), show) for k in places.values())])
     return table(head, rows)
 
 
-def _gap_words(gap: float, show: Show) -> str:
+def gap_words(gap: float, show: Show) -> str:
+    """Return a gap at rest [m] in words: "12 mm", "30 mm sunk"."""
     size = format_length(round(abs(gap), 3), show)
     return "not lifted" if gap != gap else f"{size} sunk" if gap <= -0.0005 else size
 
@@ -231,7 +233,8 @@ def gap_places(entry: LoadSits) -> dict[str, int]:
     return found
 
 
-def _held_told(skirt: Skirt, entry: LoadSits) -> list[Told]:
+def held_told(skirt: Skirt, entry: LoadSits) -> list[Told]:
+    """Return what holds one load to either side, how far its centre of gravity may be off, and one person moved."""
     show = skirt.design.project.show
     told = [told_hold(entry.curves["starboard"], show)]
     if entry.slack:

@@ -45,7 +45,7 @@ def water_answer(skirt: Skirt, load: str | None = None) -> tuple[list[str], OnWa
     water = on_water(skirt, sits)
     findings = water_findings(skirt, sits, water)
     first = water.loads[0]
-    told = [*thrust_told(skirt, water, first), *_speed_told(skirt, water, first), *_bow_told(skirt, first)]
+    told = [*thrust_told(skirt, water, first), *speed_told(skirt, water, first), *bow_told(skirt, first)]
     plain = told_lines([Told(one.sentence, one.numbers) for one in told])
     cautions = [Told("", "", caution) for caution in dict.fromkeys(one.caution for one in told if one.caution)]
     show = skirt.design.project.show
@@ -120,7 +120,8 @@ def thrust_told(skirt: Skirt, water: OnWater, load: LoadOnWater) -> list[Told]:
     return told
 
 
-def _speed_told(skirt: Skirt, water: OnWater, load: LoadOnWater) -> list[Told]:
+def speed_told(skirt: Skirt, water: OnWater, load: LoadOnWater) -> list[Told]:
+    """Return what drags at the hump and when fast, and the hollow it makes."""
     show = skirt.design.project.show
     speeds = [load.levels["best"].hump_speed, load.fast]
     drags = drag(load.craft, speeds, "best", water.factors)
@@ -130,7 +131,8 @@ def _speed_told(skirt: Skirt, water: OnWater, load: LoadOnWater) -> list[Told]:
     ]
 
 
-def _bow_told(skirt: Skirt, load: LoadOnWater) -> list[Told]:
+def bow_told(skirt: Skirt, load: LoadOnWater) -> list[Told]:
+    """Return what holds the bow up at the hump and when fast, and when it tucks under."""
     show = skirt.design.project.show
     speeds = (load.levels["best"].hump_speed, load.fast)
     told = [told_bow(load.bow[state], speeds[k], show, at=k, thrust=state) for k in (0, 1) for state in STATES]

@@ -11,7 +11,9 @@ from skirtloft.book.decisions import decisions, findings
 from skirtloft.book.faults import faults
 from skirtloft.book.fitting import fitting
 from skirtloft.book.hover import before_starting, first_hover, trim_record
+from skirtloft.book.hovering import how_it_sits, on_the_water
 from skirtloft.book.particulars import air, particulars
+from skirtloft.book.riding import how_it_rides, inflated_shape
 from skirtloft.book.sections import plan_and_sections
 from skirtloft.book.sewing import order_of_work
 from skirtloft.book.sources import sources
@@ -27,12 +29,21 @@ from skirtloft.materials.list import bill_of_materials
 from skirtloft.pipeline import Skirt
 from skirtloft.report import verdict_line
 from skirtloft.results import sizes
+from skirtloft.sits.on_water import on_water
+from skirtloft.sits.sits import Sits, sits_of
 
 PICTURE = (168.0, 86.0)  # [mm] room on the cover
 
 
 def build_book(
-    skirt: Skirt, layouts: Sequence[Layout], stamp: Stamp, paper: Paper | None = None, digest: str = ""
+    skirt: Skirt,
+    layouts: Sequence[Layout],
+    stamp: Stamp,
+    paper: Paper | None = None,
+    digest: str = "",
+    *,
+    sits: Sits | None = None,
+    inflated: str | None = None,
 ) -> Book:
     """Return the build book.
 
@@ -47,10 +58,15 @@ def build_book(
         None is the paper of the design.
     digest : str
         sha256 of the design's text, for the chapter on assumptions.
+    sits : Sits, optional
+        From `sits_of` for the same skirt, where it is known already.
+    inflated : str, optional
+        Text of the inflation saved beside the design.
     """
     made = bill_of_materials(skirt.design, skirt.pieces, layouts)
     subject = Subject(_on(skirt, paper), stamp, tuple(layouts), made, paper or skirt.design.making.paper)
     project = skirt.design.project
+    found = sits_of(subject.skirt) if sits is None else sits
     return Book(
         paper=subject.paper,
         cover=_cover(subject),
@@ -59,7 +75,11 @@ def build_book(
             particulars(subject),
             air(subject),
             plan_and_sections(subject),
+            how_it_sits(subject, found),
+            on_the_water(subject, found, on_water(subject.skirt, found)),
+            how_it_rides(subject),
             findings(subject),
+            inflated_shape(subject, inflated),
             catalogue(subject),
             cut_plan(subject),
             bill(subject),

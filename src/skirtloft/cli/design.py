@@ -19,6 +19,7 @@ from skirtloft.cli.shell import (
     exit_code,
     launcher,
     refuse_to_overwrite,
+    saved_inflation_text,
     saved_layout,
     show_progress,
 )
@@ -119,7 +120,16 @@ def pack(
     (check_zip if zipped else check_target)(target)
     skirt, digest = built(design, changes, preview=False)
     parts = [name.strip() for words in only or [] for name in words.split(",") if name.strip()]
-    planned = plan_pack(skirt, digest, accept or [], tile_all, tuple(changes or ()), parts, saved_layout(design))
+    planned = plan_pack(
+        skirt,
+        digest,
+        accept or [],
+        tile_all,
+        tuple(changes or ()),
+        parts,
+        saved_layout(design),
+        saved_inflation_text(design),
+    )
     print(verdict_line(skirt))
     for line in (*changed_lines(changes), *finding_lines(skirt.findings, skirt.design.project.show), *planned.lines()):
         print(line)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -15,6 +15,7 @@ from skirtloft.cli.shell import (
     built,
     changed_lines,
     exit_code,
+    saved_inflation_text,
     saved_layout,
     show_progress,
 )
@@ -23,6 +24,7 @@ from skirtloft.errors import DesignError, ExportError, Problem
 if TYPE_CHECKING:
     from skirtloft.design.model import Paper
     from skirtloft.layout.types import Layout
+    from skirtloft.layout.types import Problem as LayoutProblem
     from skirtloft.pipeline import Skirt
 
 
@@ -49,11 +51,11 @@ def layout(
     from skirtloft.layout.better import improve
     from skirtloft.layout.blanks import problems
     from skirtloft.layout.report import layout_lines
-    from skirtloft.layout.saved import from_text, to_text
+    from skirtloft.layout.saved import to_text
 
     skirt, _ = built(design, changes, preview=False)
     wanted, place = problems(skirt.design, skirt.pieces), design.with_suffix(".layout.json")
-    saved = from_text(place.read_text(encoding="utf-8"), wanted) if place.is_file() and not again else ()
+    saved, aside = _start(place, wanted, again, bool(changes))
     starts = {kept.problem.cloth: kept for kept in saved}
     found, stopped = [], False
     for problem in wanted:
@@ -67,8 +69,11 @@ def layout(
         found.append(best)
         for line in layout_lines(best, skirt.design.project.show, improved.troubles if improved else ()):
             print(line)
-    write_text(place, to_text(found, skirt.design.project.name))
-    print(f"{'Stopped; the best so far is kept' if stopped else 'Kept'} in {place}.")
+    if aside:
+        print(f"Not kept: {aside}. To keep this one all the same: --again.")
+    else:
+        write_text(place, to_text(found, skirt.design.project.name))
+        print(f"{'Stopped; the best so far is kept' if stopped else 'Kept'} in {place}.")
     stamp = Stamp(skirt.design.project, failed=_failed(skirt), changes=tuple(changes or ()))
     if out is not None:
         write_bytes(out, render(roll_sheets(found, stamp, skirt.design.making.paper)))
@@ -88,15 +93,15 @@ def materials(
     """Say what to buy: cloth by the saved layout, thread, glue, bolts, spares; mass and cost by the file's prices."""
     from skirtloft.export.csv import render
     from skirtloft.files import write_text
-    from skirtloft.layout.kept import kept_layouts
+    from skirtloft.layout.kept import layouts_of_run
     from skirtloft.materials.list import bill_of_materials
     from skirtloft.materials.table import COLUMNS, bill_lines, rows
 
     skirt, _ = built(design, changes, preview=False)
     text = saved_layout(design)
-    saved = () if text is None else kept_layouts(skirt.design, skirt.pieces, text)
+    saved, note = ((), "") if text is None else layouts_of_run(skirt.design, skirt.pieces, text, changes or ())
     bill, show = bill_of_materials(skirt.design, skirt.pieces, saved), skirt.design.project.show
-    for line in (*changed_lines(changes), *bill_lines(bill, show)):
+    for line in (*changed_lines(changes), *_layout_note(note), *bill_lines(bill, show)):
         print(line)
     if out is not None:
         write_text(out, render(rows(bill, show), COLUMNS))
@@ -119,7 +124,7 @@ def book(
     from skirtloft.drawing.stamp import stamp_of
     from skirtloft.export.book import render
     from skirtloft.files import write_bytes
-    from skirtloft.layout.kept import kept_layouts
+    from skirtloft.layout.kept import layouts_of_run
     from skirtloft.report import verdict_line
 
     papers: dict[str, Paper] = {"a4": "A4", "letter": "Letter"}
@@ -128,10 +133,11 @@ def book(
         raise ExportError(f"--paper {paper}: the book is made on A4 or Letter.")
     skirt, digest = built(design, changes, preview=False)
     stamp = stamp_of(skirt, accept or [], tuple(changes or ()))
-    layouts = kept_layouts(skirt.design, skirt.pieces, saved_layout(design))
-    write_bytes(out, render(build_book(skirt, layouts, stamp, named, digest)))
+    layouts, note = layouts_of_run(skirt.design, skirt.pieces, saved_layout(design), changes or ())
+    inflated = saved_inflation_text(design)
+    write_bytes(out, render(build_book(skirt, layouts, stamp, named, digest, inflated=inflated)))
     print(verdict_line(skirt))
-    for line in changed_lines(changes):
+    for line in (*changed_lines(changes), *_layout_note(note)):
         print(line)
     if stamp.banner:
         print(f"Every page says: {stamp.banner}")
@@ -146,27 +152,51 @@ def trim(
     changes: SetOption = None,
 ) -> int:
     """Say how the craft stands by measured gaps: level it by mass first, then trim the tips that hang low."""
-    from skirtloft.design.read import parse_design, read_text
-    from skirtloft.design.write import split_changes
-    from skirtloft.shape.plan import lay_out
+    from skirtloft.design.read import read_text
+    from skirtloft.sits.tips import hover_load, tips_of
     from skirtloft.trim.gaps import read_gaps
     from skirtloft.trim.places import face_slopes, places
     from skirtloft.trim.plane import stand, trims
     from skirtloft.trim.report import trim_lines
+    from skirtloft.trim.righting import level_by_mass, stand_on_air
 
-    made = parse_design(read_text(design), split_changes(changes or []))
-    plan = lay_out(made)
+    skirt, _ = built(design, changes, cut=False)
+    made, plan = skirt.design, skirt.plan
     try:
         measured = read_gaps(read_text(gaps), places(plan), [load.name for load in made.craft.load])
     except DesignError as error:
         raise DesignError(
             [Problem(f"{gaps}: {p.path}", p.given, p.wrong, p.would_do) for p in error.problems]
         ) from None
-    found = stand(measured)
+    aboard = [load.name for load in made.craft.load].index(measured.load)
+    line, hover = tips_of(skirt, aboard), hover_load(skirt, aboard)
+    found = stand_on_air(measured, stand(measured), line, hover)
     cuts = trims(measured, found, face_slopes(plan, measured.points))
-    for line in (*changed_lines(changes), *trim_lines(measured, found, None, cuts, made.project.show)):
-        print(line)
+    move = level_by_mass(found, line, hover, measured.pressure)
+    told = trim_lines(measured, found, move, cuts, made.project.show, made.balance.movable)
+    for words in (*changed_lines(changes), *told):
+        print(words)
     return 0
+
+
+def _start(place: Path, wanted: Sequence[LayoutProblem], again: bool, changed: bool) -> tuple[Sequence[Layout], str]:
+    """Return the layout kept beside the design to start from, and what has to be said where it is left aside."""
+    from skirtloft.layout.kept import LEFT_ASIDE
+    from skirtloft.layout.saved import from_text
+
+    if again or not place.is_file():
+        return (), ""
+    try:
+        return from_text(place.read_text(encoding="utf-8"), wanted), ""
+    except ExportError:
+        if not changed:
+            raise
+        return (), LEFT_ASIDE
+
+
+def _layout_note(note: str) -> list[str]:
+    """Return what has to be said of the layout, in a line."""
+    return [f"Layout    {note}"] if note else []
 
 
 def _layout_progress(cloth: str, seconds: float) -> Callable[[float, Layout], None]:

@@ -65,6 +65,11 @@ def format_mass(value: float, show: Show = "metric") -> str:
     return _shown(metric, imperial, show)
 
 
+def format_mass_moment(value: float, show: Show = "metric") -> str:
+    """Return mass times distance [kg m] as ``8.2 kg m``, ``59 ft lb`` or both, to two digits."""
+    return _shown(f"{_digits(value, 2)} kg m", f"{_digits(value / (POUND * FOOT), 2)} ft lb", show)
+
+
 def format_areal_mass(value: float, show: Show = "metric") -> str:
     """Return a cloth mass [kg/m2] as ``400 g/m2``, ``11.8 oz/yd2`` or both."""
     return _shown(f"{_digits(value * 1000.0, 4)} g/m2", f"{_digits(value / (OUNCE / YARD**2), 3)} oz/yd2", show)

@@ -48,18 +48,27 @@ IN_PACK = 1.5  # s of the time run: some eight swings, and the pack stays quick
 
 def rides_sheets(skirt: Skirt, stamp: Stamp) -> list[Sheet]:
     """Return the three pages on landscape paper, for the first load; one that says so where there is no answer."""
-    paper, show = skirt.design.making.paper, skirt.design.project.show
+    paper = skirt.design.making.paper
     try:
         rides = rides_of(skirt)
         knock = knock_of(rides, duration=IN_PACK)
     except SolveError as error:
         return [_no_answer(str(error), paper, stamp)]
+    return rides_pages(skirt, rides, stamp, knock)
+
+
+def rides_pages(skirt: Skirt, rides: Rides, stamp: Stamp, knock: Knock | None = None) -> list[Sheet]:
+    """Return the map, the margins and, with one, a knock in time, each a page on landscape paper."""
+    paper, show = skirt.design.making.paper, skirt.design.project.show
     findings = rides_findings(rides, show)
     pages: list[tuple[str, str, Callable[[Room], list[Item]]]] = [
         ("rides-map", "Heave and bounce: where she is steady", lambda room: _map_items(rides, show, room)),
         ("rides-margins", "Bounce: margins by section", lambda room: _margin_items(rides, findings, room)),
-        ("rides-knock", "Heave and bounce: a knock in time", lambda room: _knock_items(rides, knock, show, room)),
     ]
+    if knock is not None:
+        pages.append(
+            ("rides-knock", "Heave and bounce: a knock in time", lambda room: _knock_items(rides, knock, show, room))
+        )
     return [
         page(
             name,

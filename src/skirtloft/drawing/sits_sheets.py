@@ -31,13 +31,15 @@ LIMITS = {"hull touches": "hull touches", "loop straight": "loop straight"}
 TO_DEGREES = 180.0 / math.pi
 
 
-def sits_sheets(skirt: Skirt, sits: Sits, stamp: Stamp) -> list[Sheet]:
+def sits_sheets(skirt: Skirt, sits: Sits, stamp: Stamp, *, rules: bool = True) -> list[Sheet]:
     """Return the pages on landscape paper: curves of the first load, a gap map for each load, the rules.
 
     Parameters
     ----------
     sits : Sits
         From `sits_of` for the same skirt.
+    rules : bool
+        With the pages of rules.
     """
     paper = skirt.design.making.paper
     room = page_room(paper, landscape=True)
@@ -47,9 +49,9 @@ def sits_sheets(skirt: Skirt, sits: Sits, stamp: Stamp) -> list[Sheet]:
     ]
     for entry in sits.loads:
         drawn.append((f"sits-gap-{entry.index + 1}", f"Gap round the plan: {entry.name}", gap_map(skirt, entry, room)))
-    findings = sits_findings(skirt, sits)
-    rules = rules_items(findings, room, as_sentence(HOLD_CAUTION))
-    drawn += [("sits-rules", "How it sits: rules", items) for items in rules]
+    if rules:
+        written = rules_items(sits_findings(skirt, sits), room, as_sentence(HOLD_CAUTION))
+        drawn += [("sits-rules", "How it sits: rules", items) for items in written]
     return [
         page(name, title, items, stamp, paper=paper, landscape=True, scale="-", number=f"{k} of {len(drawn)}")
         for k, (name, title, items) in enumerate(drawn, start=1)

@@ -33,8 +33,8 @@ PARTS: tuple[tuple[str, str, Layer], ...] = (
 )
 
 
-def water_sheets(skirt: Skirt, sits: Sits, water: OnWater, stamp: Stamp) -> list[Sheet]:
-    """Return the pages on landscape paper: drag of the first load by parts, drag of all loads, the rules."""
+def water_sheets(skirt: Skirt, sits: Sits, water: OnWater, stamp: Stamp, *, rules: bool = True) -> list[Sheet]:
+    """Return the pages on landscape paper: drag of the first load by parts, drag of all loads, the rules if wanted."""
     paper = skirt.design.making.paper
     room = page_room(paper, landscape=True)
     findings = water_findings(skirt, sits, water)
@@ -43,8 +43,9 @@ def water_sheets(skirt: Skirt, sits: Sits, water: OnWater, stamp: Stamp) -> list
     drawn: list[tuple[str, str, list[Item]]] = [
         ("water-drag", f"Drag on calm water: {first.name}", _drag_items(skirt, water, first, room)),
         ("water-loads", "Drag of every load, and the thrust", _load_items(skirt, water, room)),
-        *(("water-rules", "On water: rules", items) for items in rules_items(findings, room, caution)),
     ]
+    if rules:
+        drawn += [("water-rules", "On water: rules", items) for items in rules_items(findings, room, caution)]
     return [
         page(name, title, items, stamp, paper=paper, landscape=True, scale="-", number=f"{k} of {len(drawn)}")
         for k, (name, title, items) in enumerate(drawn, start=1)

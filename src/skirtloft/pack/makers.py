@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cache
 
 from skirtloft.drawing.air_sheets import air_sheets
@@ -26,17 +27,18 @@ from skirtloft.pipeline import Skirt
 from skirtloft.results import results
 from skirtloft.shape.hull_offsets import COLUMNS, hull_offsets
 from skirtloft.sits.on_water import on_water
-from skirtloft.sits.sits import sits_of
+from skirtloft.sits.sits import Sits, sits_of
 
 
 def makers(planned: PlannedPack) -> Made:
     """Return the files of the parts that are wanted."""
     skirt = planned.skirt
+    sits = cache(lambda: sits_of(skirt))
     made: Made = [
         ("00-read-me.pdf", lambda: pdf.render(read_me(planned))),
-        *book_makers(planned),
+        *book_makers(planned, sits),
         ("overview.png", lambda: pdf.render_png(_overview(skirt), 150.0)),
-        *_drawing_makers(planned),
+        *_drawing_makers(planned, sits),
         ("hull-offsets.csv", lambda: csv.render(hull_offsets(skirt.hull), COLUMNS).encode()),
         *roll_makers(planned),
         *strip_makers(planned),
@@ -51,10 +53,9 @@ def makers(planned: PlannedPack) -> Made:
     return [(name, make) for name, make in made if belongs(name, planned.only)]
 
 
-def _drawing_makers(planned: PlannedPack) -> Made:
+def _drawing_makers(planned: PlannedPack, sits: Callable[[], Sits]) -> Made:
     """Return the drawings of the whole skirt."""
     skirt, stamp = planned.skirt, planned.stamp
-    sits = cache(lambda: sits_of(skirt))
     return [
         ("drawings/plan.pdf", lambda: pdf.render(plan_sheets(skirt, stamp))),
         ("drawings/air.pdf", lambda: pdf.render(air_sheets(skirt, stamp))),

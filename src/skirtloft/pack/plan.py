@@ -8,7 +8,8 @@ from skirtloft.drawing.stamp import stamp_of
 from skirtloft.drawing.template import distinct, template_sheet
 from skirtloft.errors import ExportError
 from skirtloft.export.tile_plan import tile_plan
-from skirtloft.layout.kept import kept_layouts
+from skirtloft.layout.kept import layouts_of_run
+from skirtloft.layout.types import Layout
 from skirtloft.pack.parts import LAID_OUT, PARTS
 from skirtloft.pack.types import PAPERS, PlannedPack, Template
 from skirtloft.pieces.hull_strip import hull_strips
@@ -23,6 +24,7 @@ def plan_pack(
     changes: tuple[str, ...] = (),
     only: Sequence[str] = (),
     saved_layout: str | None = None,
+    saved_inflation: str | None = None,
 ) -> PlannedPack:
     """Return the pack to write: templates drawn and tiles counted.
 
@@ -36,13 +38,16 @@ def plan_pack(
     changes : what was set for this run and is not in the file; every sheet says so
     only : names of `PARTS`; empty for everything
     saved_layout : str or None
-        Text of the layout kept beside the design; None for the quick one.
+        Text of the layout kept beside the design; None for the quick one. Where `changes` cut other pieces it is left
+        aside, and the lines of the pack say so.
+    saved_inflation : str or None
+        Text of the inflation kept beside the design, for the book.
 
     Raises
     ------
     ExportError
         A rule to accept does not fail, a part has no such name, a template cannot be drawn, or the saved layout was
-        made for other pieces.
+        made for other pieces and nothing was changed for the run.
     """
     if strange := [part for part in only if part not in PARTS]:
         raise ExportError(
@@ -59,5 +64,6 @@ def plan_pack(
     strips = hull_strips(skirt.design, skirt.plan, skirt.sections, skirt.development.panels)
     parts = tuple(part for part in PARTS if part in only)
     laid_out = not parts or any(part in parts for part in LAID_OUT)
-    layouts = kept_layouts(skirt.design, skirt.pieces, saved_layout) if laid_out else ()
-    return PlannedPack(skirt, digest, stamp, tuple(templates), strips, parts, layouts)
+    nothing: tuple[tuple[Layout, ...], str] = ((), "")
+    layouts, note = layouts_of_run(skirt.design, skirt.pieces, saved_layout, changes) if laid_out else nothing
+    return PlannedPack(skirt, digest, stamp, tuple(templates), strips, parts, layouts, note, saved_inflation)

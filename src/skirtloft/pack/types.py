@@ -40,6 +40,8 @@ class PlannedPack:
     strips: tuple[HullStrip, ...]
     only: tuple[str, ...] = ()
     layouts: tuple[Layout, ...] = ()
+    layout_note: str = ""
+    saved_inflation: str | None = None
 
     def lines(self) -> list[str]:
         """Return what will be written and how many pages, in plain lines."""
@@ -54,6 +56,8 @@ class PlannedPack:
             lines.append(f"Plotter   {', '.join(long)}: longer than a PDF page may be; tiles, DXF and SVG only")
         if cards:
             lines.append(f"Cards     mark out by hand, from a card each: {', '.join(cards)}")
+        if self.layout_note:
+            lines.append(f"Layout    {self.layout_note}")
         if self.only:
             lines.append(f"Only      {', '.join(self.only)}; everything else is left out of this pack")
         if self.stamp.banner:

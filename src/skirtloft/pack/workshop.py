@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from skirtloft.book.compose import build_book
 from skirtloft.book.types import Book
 from skirtloft.drawing.roll_sheets import roll_sheets
@@ -11,15 +13,23 @@ from skirtloft.materials.list import bill_of_materials
 from skirtloft.materials.table import COLUMNS as BILL_COLUMNS
 from skirtloft.materials.table import rows as bill_rows
 from skirtloft.pack.types import Made, PlannedPack
+from skirtloft.sits.sits import Sits
 
 
-def book_makers(planned: PlannedPack) -> Made:
-    """Return the build book."""
-    return [("build-book.pdf", lambda: book.render(_book(planned)))]
+def book_makers(planned: PlannedPack, sits: Callable[[], Sits]) -> Made:
+    """Return the build book; `sits` gives how the skirt sits, which takes a while and other files want as well."""
+    return [("build-book.pdf", lambda: book.render(_book(planned, sits())))]
 
 
-def _book(planned: PlannedPack) -> Book:
-    return build_book(planned.skirt, planned.layouts, planned.stamp, digest=planned.digest)
+def _book(planned: PlannedPack, sits: Sits) -> Book:
+    return build_book(
+        planned.skirt,
+        planned.layouts,
+        planned.stamp,
+        digest=planned.digest,
+        sits=sits,
+        inflated=planned.saved_inflation,
+    )
 
 
 def roll_makers(planned: PlannedPack) -> Made:

@@ -6,21 +6,17 @@ In that order, and with a measurement between: scissors do not mend a centre of 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from skirtloft.maths.frozen import Floats, frozen_array
-from skirtloft.trim.gaps import Measured
+from skirtloft.trim.gaps import THIN, Measured
 
 LEVEL = 0.005  # [m] difference of gap across the craft that counts as level: half of what a hover height is built to
 LOW = 0.005  # [m] a tip that hangs lower than this below the plane is worth trimming
 FIRST = 0.5  # share of a trim to cut off first: what is off is off (common practice, no source)
-
-# From pitch (bow up) and roll (port up) [rad] to how far the centre of mass has to move [m], forward and to port, to
-# bring the craft level: the restoring moment over the weight, as the skirt has it.
-Righting = Callable[[float, float], tuple[float, float]]
 
 
 @dataclass(frozen=True, eq=False)
@@ -30,7 +26,7 @@ class Stand:
     Parameters
     ----------
     gap : float [m]
-        Of the plane at the centre of the places' box.
+        Of the plane at `middle`.
     pitch, roll : float [rad]
         Bow up and port up positive.
     along, across : float [m]
@@ -42,7 +38,13 @@ class Stand:
     scatter : float [m]
         Root mean square of the residuals over the degrees of freedom.
     drags : tuple of str
-        Places with no gap: there the true plane may be lower still.
+        Places with no gap: there the plane may lie at the ground or below it.
+    middle : (2,) [m]
+        Centre of the places' box in plan.
+    at_least : bool
+        Too few places are clear to say how far below the ground the plane goes: the tilt is at least this.
+    by_air : bool
+        That depth comes from the lift air of the design, see `righting.stand_on_air`.
     """
 
     gap: float
@@ -55,30 +57,19 @@ class Stand:
     residuals: Floats
     scatter: float
     drags: tuple[str, ...]
+    middle: Floats
+    at_least: bool = False
+    by_air: bool = False
+
+    def gap_at(self, point: npt.ArrayLike) -> float:
+        """Return the gap of the plane at a point (2,) of the plan [m]; negative: below the ground."""
+        x, y = np.asarray(point, dtype=np.float64) - self.middle
+        return float(self.gap + math.tan(self.pitch) * x + math.tan(self.roll) * y)
 
     @property
     def is_level(self) -> bool:
         """True where gaps across the craft differ by less than `LEVEL` both ways, as far as the plane goes."""
         return abs(self.along) < LEVEL and abs(self.across) < LEVEL
-
-
-@dataclass(frozen=True)
-class Move:
-    """How far the centre of the whole mass has to move to level the craft [m], and as a moment of mass [kg m]."""
-
-    forward: float
-    to_port: float
-    mass: float
-
-    @property
-    def moment_forward(self) -> float:
-        """Mass times distance to move forward [kg m]."""
-        return self.mass * self.forward
-
-    @property
-    def moment_to_port(self) -> float:
-        """Mass times distance to move to port [kg m]."""
-        return self.mass * self.to_port
 
 
 @dataclass(frozen=True)
@@ -95,17 +86,22 @@ def stand(measured: Measured) -> Stand:
 
     Notes
     -----
-    gap = c + a (x - x0) + b (y - y0), x forward and y to port; pitch = atan a, roll = atan b. Standard errors are those
-    of ordinary least squares, s sqrt(diag (X'X)^-1) with s2 = r.r / (n - 3).
+    gap = c + a (x - x0) + b (y - y0), x forward and y to port; pitch = atan a, roll = atan b. Where tips drag, a gap of
+    0 says no more than that the plane lies at the ground or below: such a place counts only while the plane would clear
+    it (least squares of the gaps over max(0, plane) at the places that drag, by an active set). Standard errors are
+    those of ordinary least squares on the places that count, s sqrt(diag (X'X)^-1) with s2 = r.r / (n - 3).
     """
     points, gaps = measured.points, measured.gaps
     low, high = points.min(axis=0), points.max(axis=0)
-    X = np.column_stack([np.ones(len(gaps)), points - 0.5 * (low + high)])
-    (c, a, b), *_ = np.linalg.lstsq(X, gaps, rcond=None)
-    residuals = gaps - X @ np.array([c, a, b])
-    free = len(gaps) - 3
-    scatter = math.sqrt(float(residuals @ residuals) / free) if free > 0 else math.nan
-    errors = scatter * np.sqrt(np.diag(np.linalg.inv(X.T @ X)))
+    middle = 0.5 * (low + high)
+    X = np.column_stack([np.ones(len(gaps)), points - middle])
+    counts, at_least = _that_count(X, gaps)
+    (c, a, b), *_ = np.linalg.lstsq(X[counts], gaps[counts], rcond=None)
+    plane = X @ np.array([c, a, b])
+    residuals = gaps - np.where(counts, plane, np.maximum(0.0, plane))
+    free = int(counts.sum()) - 3
+    scatter = math.sqrt(float(residuals[counts] @ residuals[counts]) / free) if free > 0 else math.nan
+    errors = scatter * np.sqrt(np.diag(np.linalg.inv(X[counts].T @ X[counts])))
     return Stand(
         float(c),
         math.atan(float(a)),
@@ -117,13 +113,25 @@ def stand(measured: Measured) -> Stand:
         frozen_array(residuals),
         scatter,
         tuple(place for place, gap in zip(measured.places, gaps, strict=True) if gap == 0.0),
+        frozen_array(middle),
+        at_least,
     )
 
 
-def level_by_mass(found: Stand, mass: float, righting: Righting) -> Move:
-    """Return how far the centre of the whole mass has to move for a level stand: towards the side that is high."""
-    forward, to_port = righting(found.pitch, found.roll)
-    return Move(forward, to_port, mass)
+def _that_count(X: Floats, gaps: Floats) -> tuple[npt.NDArray[np.bool_], bool]:
+    """Return which places the plane has to meet, and whether some that drag had to stay in for want of others."""
+    drags = gaps == 0.0
+    counts = np.ones(len(gaps), dtype=bool)
+    for _ in range(2 * len(gaps)):
+        coefficients, *_ = np.linalg.lstsq(X[counts], gaps[counts], rcond=None)
+        wanted = ~drags | (X @ coefficients > 0.0)
+        if (wanted == counts).all():
+            return counts, False
+        spread = np.linalg.svd(X[wanted][:, 1:] - X[wanted][:, 1:].mean(axis=0), compute_uv=False)
+        if wanted.sum() < 4 or spread[1] < THIN * spread[0]:
+            break
+        counts = wanted
+    return np.ones(len(gaps), dtype=bool), bool(drags.any())
 
 
 def trims(measured: Measured, found: Stand, face_angle: Floats) -> tuple[Trim, ...]:

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator
 from functools import cache
 
 import pytest
 
+from skirtloft.answers.inflated_plain import pieces_fingerprint
+from skirtloft.answers.ride_results import sits_results
+from skirtloft.answers.sits import gap_places, gap_words
 from skirtloft.book.compose import build_book
 from skirtloft.book.faults import FAULTS, faults
+from skirtloft.book.riding import inflated_shape
 from skirtloft.book.sources import _leaves, sources
 from skirtloft.book.subject import Subject, codes, listed
 from skirtloft.book.types import Book, Chapter, Figure, FullPage, Steps, Table
@@ -17,6 +22,8 @@ from skirtloft.drawing.page import Stamp
 from skirtloft.layout.kept import kept_layouts
 from skirtloft.materials.list import bill_of_materials, spare_segments
 from skirtloft.materials.spares import spare_pieces
+from skirtloft.rides.rides_of import rides_of
+from skirtloft.sits.sits import sits_of
 from tests.designs import TAUT, skirt_of
 
 EXAMPLES = ("one-seat", "four-seat", "ten-seat")
@@ -65,6 +72,11 @@ def test_tables_are_whole_and_no_value_is_missing(name: str) -> None:
 def test_chapters_come_in_the_order_of_the_work(name: str) -> None:
     titles = [chapter.title for chapter in book_of(name).chapters]
     order = [
+        "How it sits",
+        "On the water",
+        "How it rides",
+        "Findings",
+        "The sewn skirt, inflated",
         "The pieces",
         "Cut plan",
         "Materials",
@@ -75,6 +87,46 @@ def test_chapters_come_in_the_order_of_the_work(name: str) -> None:
     ]
     places = [titles.index(title) for title in order]
     assert places == sorted(places)
+
+
+def test_hover_chapters_say_what_the_commands_answer() -> None:
+    """Each figure of the book against `sits_results` and `rides_results`, which write the JSON of those commands."""
+    skirt, book = skirt_of("four-seat"), book_of("four-seat")
+    chapters = {chapter.title: chapter for chapter in book.chapters}
+    sits = sits_of(skirt)
+    written = sits_results(skirt, "", sits, ())["loads"][0]["rests"]["likely"]
+    gaps = next(block for block in chapters["How it sits"].blocks if isinstance(block, Table))
+    row = next(row for row in gaps.rows if row[0] == "likely")
+    for name, k in gap_places(sits.loads[0]).items():
+        assert row[gaps.head.index(name)] == gap_words(written["gap_m"][k], "metric")
+    rides = rides_of(skirt)
+    margins = next(block for block in chapters["How it rides"].blocks if isinstance(block, Table))
+    assert [row[-1] for row in margins.rows] == [f"{one.margin:.2f}" for one in rides.loads]
+    for title, sheets in (("How it sits", 4), ("On the water", 2), ("How it rides", 2)):
+        assert sum(isinstance(block, FullPage) for block in chapters[title].blocks) == sheets
+    assert not any("`" in words for words in words_of(book.chapters))
+
+
+def test_an_inflation_is_told_only_of_these_pieces() -> None:
+    skirt = skirt_of("one-seat")
+    subject = Subject(skirt, Stamp(skirt.design.project), (), bill_of_materials(skirt.design, skirt.pieces), "A4")
+    saved = {
+        "format": "skirtloft-inflated/1",
+        "pieces_sha256": pieces_fingerprint(skirt.pieces),
+        "solver": {"settled": True},
+        "level": False,
+        "stations": [{"id": "P00", "joint_rise_m": -0.0124}],
+        "segments": [{"tip_on_finer_mesh_m": 0.003}, {"tip_on_finer_mesh_m": -0.021}],
+        "ground_stiffness": [],
+    }
+    told = list(words_of((inflated_shape(subject, json.dumps(saved)),)))
+    assert "-12 mm" in told
+    assert any("lowest segment 2 with -21 mm" in words for words in told)
+    assert any("do not come level" in words for words in told)
+    for other in (None, json.dumps({**saved, "pieces_sha256": "of other pieces"})):
+        told = list(words_of((inflated_shape(subject, other),)))
+        assert "-12 mm" not in told
+        assert any("run the command inflate" in words for words in told)
 
 
 def test_only_faults_of_this_design_are_told() -> None:

@@ -3,16 +3,23 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
 import pytest
 
+from skirtloft.design.units import format_mass_moment
 from skirtloft.errors import DesignError
+from skirtloft.physics.attitude.lean import HoverLoad
+from skirtloft.physics.attitude.rest import Rest, rest
+from skirtloft.physics.attitude.tip_line import TipLine
+from skirtloft.sits.tips import hover_load, tips_of
 from skirtloft.trim.gaps import Measured, read_gaps
 from skirtloft.trim.places import WORDS, face_slopes, places, tip_outline
-from skirtloft.trim.plane import level_by_mass, stand, trims
+from skirtloft.trim.plane import stand, trims
 from skirtloft.trim.report import trim_lines
+from skirtloft.trim.righting import examples, level_by_mass, stand_on_air
 from tests.designs import skirt_of
 
 LOADS = ("full", "solo")
@@ -97,30 +104,85 @@ def test_standard_errors_are_those_of_many_tries() -> None:
     assert np.std(pitch) == pytest.approx(math.sqrt(np.mean(told)), rel=0.05)
 
 
-def test_mass_moves_towards_the_high_side() -> None:
-    """A skirt whose centre of pressure moves 0.8 m per rad: 0.3 deg bow up asks for 0.8 x 0.3 deg forward (by hand)."""
-    given = measured(on_plane(0.015, math.radians(0.3), math.radians(-0.2)))
-    found = stand(given)
-    move = level_by_mass(found, 700.0, lambda pitch, roll: (0.8 * pitch, 0.5 * roll))
-    assert move.moment_forward == pytest.approx(700.0 * 0.8 * math.radians(0.3), rel=1e-4)
-    assert move.moment_to_port == pytest.approx(-700.0 * 0.5 * math.radians(0.2), rel=1e-4)
-    words = "\n".join(trim_lines(given, found, move, trims(given, found, np.full(len(given.gaps), math.radians(45.0)))))
-    assert "move some forward and to starboard, towards the high side" in words
-    assert "2.932 kg moved by 1.000 m forward" in words
+@cache
+def aboard(index: int = 0) -> tuple[TipLine, HoverLoad]:
+    skirt = skirt_of("four-seat")
+    return tips_of(skirt, index), hover_load(skirt, index)
+
+
+def gaps_at_rest(offset: tuple[float, float]) -> tuple[Measured, Rest]:
+    """Return what a builder would measure on a craft with its centre of mass so far off, and how it rests."""
+    line, load = aboard()
+    found = rest(line, load, line.centre + np.array(offset), "likely")
+    points = np.array([known()[name] for name in WORDS])
+    gap = found.leaning.heave + (points - line.centre) @ found.leaning.tilt
+    return Measured(tuple(WORDS), points, np.maximum(0.0, gap), "full", float(found.leaning.pressure)), found
+
+
+def told(given: Measured, index: int = 0) -> str:
+    found = stand_on_air(given, stand(given), *aboard(index))
+    move = level_by_mass(found, *aboard(index), given.pressure)
+    cuts = trims(given, found, np.full(len(given.gaps), math.radians(45.0)))
+    return "\n".join(trim_lines(given, found, move, cuts))
+
+
+@pytest.mark.parametrize("offset", [(0.0, -0.03), (0.0, 0.015), (0.06, 0.0), (-0.04, 0.0), (-0.05, -0.02)])
+def test_gaps_of_a_craft_off_its_middle_ask_for_that_moment_back(offset: tuple[float, float]) -> None:
+    """Centre of mass off by a known amount, the attitude's gaps (0 where sunk): the same amount comes back, 2 %."""
+    given, found = gaps_at_rest(offset)
+    assert str(found.hold) == "held"
+    assert (given.gaps == 0.0).any()
+    line, load = aboard()
+    move = level_by_mass(stand_on_air(given, stand(given), line, load), line, load, given.pressure)
+    assert move.touches
+    wanted = -float(load.mass) * np.array(offset)
+    assert move.moment == pytest.approx(wanted, abs=0.02 * float(np.hypot(*wanted)))
+    assert np.hypot(*move.soft) < np.hypot(*move.moment) < np.hypot(*move.firm)
+    assert move.pressure_mass == pytest.approx(float(load.mass), rel=0.01)
+
+
+def test_what_to_move_is_said_in_kilograms_and_millimetres() -> None:
+    """15 mm to starboard of some 700 kg (the file's own mass): m x 15 mm, moved to port, towards the high side."""
+    given, _ = gaps_at_rest((0.0, -0.015))
+    words, mass = told(given), float(aboard()[1].mass)
+    assert f"move {format_mass_moment(0.015 * mass)} to port" in words
+    thing = next(one for one in examples(level_by_mass(stand_on_air(given, stand(given), *aboard()), *aboard())))
+    assert thing.to_port * thing.mass == pytest.approx(0.015 * mass, rel=0.02)
+    assert 0.0 < thing.to_port <= 0.5
     assert words.index("1 Level") < words.index("2 Trim")
-    without = "\n".join(trim_lines(given, found, None, ()))
-    assert "how much is not computed here" in without
+
+
+def test_a_pressure_that_carries_another_mass_is_doubted() -> None:
+    given, _ = gaps_at_rest((0.0, -0.015))
+    assert given.pressure is not None
+    heavy = replace(given, pressure=1.2 * given.pressure)
+    assert "weigh it" in told(heavy)
+    assert "weigh it" not in told(given)
+
+
+def test_inside_the_gap_no_mass_follows() -> None:
+    """Port 8 mm up over the beam and every tip clear: neutral (the attitude's own words), so no number."""
+    words = told(measured(on_plane(0.020, 0.0, math.radians(0.25))))
+    assert "all tips are clear" in words
+    assert "kg m" not in words
+
+
+def test_too_few_clear_places_give_a_least_tilt_till_the_air_says_how_deep() -> None:
+    given, found = gaps_at_rest((0.0, -0.03))
+    least = stand(given)
+    assert least.at_least
+    assert 0.0 < least.roll < 0.7 * float(found.leaning.tilt[1])
+    assert stand_on_air(given, least, *aboard()).roll == pytest.approx(float(found.leaning.tilt[1]), rel=0.01)
+    assert "the lift air of the file helps" in told(given)
 
 
 def test_a_level_craft_keeps_its_masses_and_dragging_tips_are_told() -> None:
     names = tuple(WORDS)
     given = measured({name: 0.0 if name == "stern" else 0.008 for name in names})
-    found = stand(given)
-    words = "\n".join(trim_lines(given, found, None, trims(given, found, np.full(len(given.gaps), math.radians(45.0)))))
-    assert "no gap at stern" in words
-    level = stand(measured(dict.fromkeys(names, 0.010)))
-    assert level.is_level
-    assert "leave the masses where they are" in "\n".join(trim_lines(given, level, None, ()))
+    assert "no gap at stern" in told(given)
+    level = measured(dict.fromkeys(names, 0.010))
+    assert stand(level).is_level
+    assert "leave the masses where they are" in told(level)
 
 
 def test_every_problem_of_a_file_at_once() -> None:

@@ -162,6 +162,17 @@ def lean(
         return _leaning(line, load, weight, slope, heave, contact, hull)
 
 
+def standing(line: TipLine, load: HoverLoad, tilt: npt.ArrayLike, heave: npt.ArrayLike, contact: Contact) -> Leaning:
+    """Return the craft at tilts (..., 2) [rad] and heaves (...) [m] that were measured: the air follows from them.
+
+    Pressure is what carries the weight there; `flow` is then what escapes, whatever the load says of its lift air.
+    """
+    slope = np.asarray(tilt, dtype=np.float64)
+    height = np.asarray(heave, dtype=np.float64)
+    weight = np.broadcast_to(np.asarray(load.mass, dtype=np.float64) * GRAVITY, height.shape)
+    return _leaning(line, load, weight, slope, height, contact, None)
+
+
 def tilt_slopes(line: TipLine, load: HoverLoad, leaning: Leaning, contact: Contact) -> Floats:
     """Return how the balanced centre of gravity moves per tilt, heave and pressure following, (..., 2, 2) [m/rad].
 
