@@ -18,6 +18,7 @@ from skirtloft.drawing.water_sheets import water_sheets
 from skirtloft.export import csv, glb, json, pdf
 from skirtloft.pack.parts import belongs
 from skirtloft.pack.read_me import cut_list, read_me
+from skirtloft.pack.sewing import sewing_makers
 from skirtloft.pack.templates import printer_tests, template_makers
 from skirtloft.pack.true_size import former_makers, strip_makers, tape_makers
 from skirtloft.pack.types import Made, PlannedPack
@@ -47,6 +48,7 @@ def makers(planned: PlannedPack) -> Made:
         ("results.json", lambda: json.render(results(skirt, planned.digest)).encode()),
         *printer_tests(),
         *(file for template in planned.templates for file in template_makers(planned, template)),
+        *sewing_makers(planned),
     ]
     return [(name, make) for name, make in made if belongs(name, planned.only)]
 
