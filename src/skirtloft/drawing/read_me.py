@@ -24,6 +24,12 @@ CAUTIONS = (
     "craft, waterways and noise come first; have work that needs a licence done by someone who holds one.",
 )
 
+BEFORE = (
+    "What is not named below is the same. Trim: lay the new template on the piece, all that sticks out comes off. "
+    "Mark again: the cut edge stays. Cut again: it will not do, for the reason given. Pieces are compared as they were "
+    "drawn: measure what you have already sewn or trimmed."
+)
+
 LEGEND: tuple[tuple[Layer, str], ...] = (
     ("cut", "cut here"),
     ("sew", "sew here: the two pieces meet on this line"),
@@ -50,6 +56,14 @@ class PieceRow:
     card: bool
 
 
+@dataclass(frozen=True)
+class Before:
+    """What becomes of the pieces of an earlier pack: words on all of them; code, verdict and words of those to mend."""
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, str, str], ...]
+
+
 def read_me_sheets(
     rows: Sequence[PieceRow],
     files: Sequence[tuple[str, str]],
@@ -58,6 +72,7 @@ def read_me_sheets(
     stamp: Stamp,
     paper: str,
     steps: Sequence[str] = STEPS,
+    before: Before | None = None,
 ) -> list[Sheet]:
     """Return the read-me: contents, templates, how it goes together, how to use the paper, cautions.
 
@@ -68,10 +83,13 @@ def read_me_sheets(
     facts : lines of a label (10 letters) and its words
     findings : failures and warnings with what to change
     steps : order of sewing and fitting
+    before : what becomes of the pieces of an earlier pack
     """
     bodies = [("Read me first", body) for body in _contents(rows, files, facts, paper)]
     if findings:
         bodies += [("What to change, and what to watch", body) for body in _findings(findings, paper)]
+    if before:
+        bodies += [("What you have cut before", body) for body in _before(before, paper)]
     bodies += [("Templates", body) for body in _piece_tables(rows, paper)]
     bodies += [("How it goes together", together(_column(paper), steps)), ("How to use the paper", _how_to(paper))]
     return [
@@ -90,6 +108,25 @@ def _findings(findings: Sequence[str], paper: str) -> list[list[Item]]:
         if is_head and columns[-1].top - 34.0 < columns[-1].bottom:
             columns.append(_column(paper))
         columns[-1].paragraph(line.strip(), 2.8, indent=0.0 if is_head else 6.0)
+    return [column.items for column in columns]
+
+
+def _before(before: Before, paper: str) -> list[list[Item]]:
+    """Break what becomes of earlier pieces into pages."""
+    column = _column(paper)
+    column.heading("What becomes of the pieces you have", 4.5)
+    for words in (*before.head, BEFORE):
+        column.paragraph(words, 2.8)
+    columns = [column]
+    for code, verdict, words in before.rows:
+        if columns[-1].top - 12.0 < columns[-1].bottom:
+            columns.append(_column(paper))
+        column = columns[-1]
+        for at, cell in ((0.0, code), (22.0, verdict)):
+            column.items.append(
+                Text("text", column.left + at, column.top - 1.75 * 2.6, cell, 2.6, 0.0, "start", at > 0)
+            )
+        column.paragraph(words or " ", 2.6, indent=44.0)
     return [column.items for column in columns]
 
 

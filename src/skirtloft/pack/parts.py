@@ -36,6 +36,7 @@ FILES = (
     ("tiles-A4/, tiles-Letter/", "the same cut into office pages, and the printer test page"),
     ("cards/", "rectangles to measure and mark by hand"),
     ("cut-list.csv", "every piece: quantity, size, area, mass, holes"),
+    ("since.csv", "what becomes of each piece of the earlier pack"),
     ("materials.csv", "what to buy"),
     ("layout.json", "where every piece lies on the roll; beside the design it is NAME.layout.json"),
     ("skirt.glb, overview.png", "the skirt as drawn, in three dimensions"),

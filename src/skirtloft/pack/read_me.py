@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from skirtloft.drawing.read_me import PieceRow, read_me_sheets, size_words
+from skirtloft.drawing.read_me import Before, PieceRow, read_me_sheets, size_words
 from skirtloft.drawing.sheet import Sheet
 from skirtloft.drawing.template_labels import quantity_words
 from skirtloft.drawing.together import sewing_steps
 from skirtloft.export import csv
 from skirtloft.pack.parts import FILES, belongs
+from skirtloft.pack.since import SINCE
 from skirtloft.pack.types import PlannedPack, Template
 from skirtloft.pieces.cut_list import CUT_LIST, cut_list_rows, merged_hands
+from skirtloft.pieces.since import change_words
 from skirtloft.report import finding_lines, plain_lines, shopping_lines, verdict_line
 
 
@@ -20,10 +22,24 @@ def read_me(planned: PlannedPack) -> list[Sheet]:
         facts.insert(1, f"Changed    for this pack, not in the file: {', '.join(planned.stamp.changes)}")
     findings = finding_lines(skirt.findings, skirt.design.project.show)
     paper = skirt.design.making.paper
-    there = tuple(row for row in FILES if belongs(row[0], planned.only))
+    there = tuple(row for row in FILES if belongs(row[0], planned.only) and (planned.since or row[0] != SINCE))
     has_diaphragm = any(piece.kind == "diaphragm" for piece in skirt.pieces)
     steps = sewing_steps(skirt.design.making, has_diaphragm)
-    return read_me_sheets(_rows(planned), there, facts, findings, planned.stamp, paper, steps)
+    return read_me_sheets(
+        _rows(planned),
+        there,
+        facts,
+        findings,
+        planned.stamp,
+        paper,
+        steps,
+        _since(planned),
+    )
+
+
+def _since(planned: PlannedPack) -> Before | None:
+    told = planned.since
+    return Before(tuple(told.head()), tuple(change_words(told.changes))) if told else None
 
 
 def cut_list(planned: PlannedPack) -> str:

@@ -10,6 +10,7 @@ from skirtloft.drawing.sheet import Sheet
 from skirtloft.export import pdf
 from skirtloft.export.tile_plan import TilePlan
 from skirtloft.layout.types import Layout
+from skirtloft.pack.since import Since
 from skirtloft.pieces.hull_strip import HullStrip
 from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
@@ -40,6 +41,7 @@ class PlannedPack:
     strips: tuple[HullStrip, ...]
     only: tuple[str, ...] = ()
     layouts: tuple[Layout, ...] = ()
+    since: Since | None = None
 
     def lines(self) -> list[str]:
         """Return what will be written and how many pages, in plain lines."""
@@ -54,6 +56,7 @@ class PlannedPack:
             lines.append(f"Plotter   {', '.join(long)}: longer than a PDF page may be; tiles, DXF and SVG only")
         if cards:
             lines.append(f"Cards     mark out by hand, from a card each: {', '.join(cards)}")
+        lines += self.since.lines() if self.since else []
         if self.only:
             lines.append(f"Only      {', '.join(self.only)}; everything else is left out of this pack")
         if self.stamp.banner:
