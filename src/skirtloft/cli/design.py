@@ -109,6 +109,10 @@ def pack(
             " cards, cut-list, model, results; several with commas.",
         ),
     ] = None,
+    paper: Annotated[
+        list[str] | None,
+        typer.Option(metavar="PAPERS", help="Tiles on these: A4, A3, Letter, Tabloid; A4 and Letter if none is named."),
+    ] = None,
     since: Annotated[
         Path | None,
         typer.Option(metavar="OLD", help="Folder, ZIP or results of an earlier pack: which pieces of it will do."),
@@ -125,8 +129,9 @@ def pack(
     (check_zip if zipped else check_target)(target)
     old = read_old(since) if since else None  # before the work, and before it may be replaced
     skirt, digest = built(design, changes, preview=False)
-    parts = [name.strip() for words in only or [] for name in words.split(",") if name.strip()]
-    planned = plan_pack(skirt, digest, accept or [], tile_all, tuple(changes or ()), parts, saved_layout(design))
+    planned = plan_pack(
+        skirt, digest, accept or [], tile_all, tuple(changes or ()), _named(only), saved_layout(design), _named(paper)
+    )
     if old:
         planned = replace(planned, since=since_old(old, skirt.pieces))
     print(verdict_line(skirt))
@@ -135,3 +140,8 @@ def pack(
     written = (write_zip if zipped else write_pack)(planned, target, show_progress)
     print(f"Wrote {len(written)} files to {target}. Start with {target / '00-read-me.pdf'}.")
     return exit_code(skirt)
+
+
+def _named(words: list[str] | None) -> list[str]:
+    """Return names given one by one or with commas."""
+    return [name.strip() for word in words or [] for name in word.split(",") if name.strip()]

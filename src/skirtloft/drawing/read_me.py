@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 
 from skirtloft.design.model import Show
 from skirtloft.drawing.dimension import inches
@@ -44,15 +45,14 @@ LEGEND: tuple[tuple[Layer, str], ...] = (
 
 @dataclass(frozen=True)
 class PieceRow:
-    """One template in the read-me's table; pages are 0 where it is not tiled."""
+    """One template in the read-me's table; pages by paper, none where it is not tiled."""
 
     code: str
     name: str
     cut: str
     cloth: str
     size: str
-    pages_a4: int
-    pages_letter: int
+    pages: Mapping[str, int]
     card: bool
 
 
@@ -73,6 +73,7 @@ def read_me_sheets(
     paper: str,
     steps: Sequence[str] = STEPS,
     before: Before | None = None,
+    tiled_on: Sequence[str] = ("A4", "Letter"),
 ) -> list[Sheet]:
     """Return the read-me: contents, templates, how it goes together, how to use the paper, cautions.
 
@@ -84,13 +85,14 @@ def read_me_sheets(
     findings : failures and warnings with what to change
     steps : order of sewing and fitting
     before : what becomes of the pieces of an earlier pack
+    tiled_on : papers that tiles are made on
     """
-    bodies = [("Read me first", body) for body in _contents(rows, files, facts, paper)]
+    bodies = [("Read me first", body) for body in _contents(rows, files, facts, paper, tiled_on)]
     if findings:
         bodies += [("What to change, and what to watch", body) for body in _findings(findings, paper)]
     if before:
         bodies += [("What you have cut before", body) for body in _before(before, paper)]
-    bodies += [("Templates", body) for body in _piece_tables(rows, paper)]
+    bodies += [("Templates", body) for body in _piece_tables(rows, paper, tiled_on)]
     bodies += [("How it goes together", together(_column(paper), steps)), ("How to use the paper", _how_to(paper))]
     return [
         page(
@@ -136,7 +138,11 @@ def _column(paper: str) -> Column:
 
 
 def _contents(
-    rows: Sequence[PieceRow], files: Sequence[tuple[str, str]], facts: Sequence[str], paper: str
+    rows: Sequence[PieceRow],
+    files: Sequence[tuple[str, str]],
+    facts: Sequence[str],
+    paper: str,
+    tiled_on: Sequence[str] = ("A4", "Letter"),
 ) -> list[list[Item]]:
     """Return the first page, and a second for the files where the first has no room for them."""
     column = _column(paper)
@@ -146,7 +152,7 @@ def _contents(
         if label:
             column.items.append(Text("text", column.left, column.top - 1.75 * 2.6, label, 2.6, 0.0, "start", True))
         column.paragraph(words, 2.6, indent=20.0)
-    _what_to_print(column, rows, paper)
+    _what_to_print(column, rows, paper, tiled_on)
     trial = Column(column.left, column.top, column.width, column.bottom)
     _files(trial, files)
     if trial.top >= trial.bottom:
@@ -162,16 +168,17 @@ def _files(column: Column, files: Sequence[tuple[str, str]]) -> None:
         column.row((name, what), (0.0, 42.0), 2.6)
 
 
-def _what_to_print(column: Column, rows: Sequence[PieceRow], paper: str) -> None:
+def _what_to_print(column: Column, rows: Sequence[PieceRow], paper: str, tiled_on: Sequence[str]) -> None:
     tiled = [row for row in rows if not row.card]
     cards = [row.code for row in rows if row.card]
-    pages = sum(row.pages_a4 if paper == "A4" else row.pages_letter for row in rows)
+    counts = {name: sum(row.pages.get(name, 0) for row in rows) for name in tiled_on}
+    pages = " or ".join(f"{count} {'' if k else 'pages '}of {name}" for k, (name, count) in enumerate(counts.items()))
+    yours = f" ({counts[paper]} on your {paper})" if paper in counts and len(counts) > 1 else ""
     column.heading("What to print")
     column.bullet("Print at 100 %, never “fit to page”. Print the test page first and measure it.", 2.8)
     column.bullet(
-        f"{len(tiled)} templates are tiled: {sum(r.pages_a4 for r in rows)} pages of A4 or "
-        f"{sum(r.pages_letter for r in rows)} of Letter ({pages} on your {paper}). A copy shop can plot the files in "
-        "templates/ on a roll instead.",
+        f"{len(tiled)} templates are tiled: {pages}{yours}. A copy shop can plot the files in templates/ on a roll "
+        "instead.",
         2.8,
     )
     if cards:
@@ -185,20 +192,30 @@ def _what_to_print(column: Column, rows: Sequence[PieceRow], paper: str) -> None
     column.paragraph("The last page has more to take care of, and how to use the paper.", 2.8)
 
 
-def _piece_tables(rows: Sequence[PieceRow], paper: str) -> list[list[Item]]:
+def _piece_tables(rows: Sequence[PieceRow], paper: str, tiled_on: Sequence[str]) -> list[list[Item]]:
     """Break the table into pages of as many rows as fit."""
-    offsets = (0.0, 14.0, 66.0, 92.0, 111.0, 148.0, 160.0)
+    size = 2.6 if len(tiled_on) <= 2 else 2.2  # mm, letters
+    cells = [("code", "cut", "cloth", "size to cut"), *((row.code, row.cut, row.cloth, row.size) for row in rows)]
+    widths = [max(text_width(words, size) for words in there) + 3.0 for there in zip(*cells, strict=True)]
+    widths += [1.15 * max(text_width(words, size) for words in (name, "card")) + 2.0 for name in tiled_on]  # bold
+    name_wide = _column(paper).width - sum(widths)
+    widths.insert(1, name_wide)
+    offsets = [0.0, *accumulate(widths[:-1])]
     pages: list[list[Item]] = []
     left = list(rows)
     while left:
         column = _column(paper)
         column.heading("Templates, and how many of each to cut", 4.5)
-        column.row(("code", "piece", "cut", "cloth", "size to cut", "A4", "Letter"), offsets, 2.6, bold=True)
+        column.row(("code", "piece", "cut", "cloth", "size to cut", *tiled_on), offsets, size, bold=True)
         column.top -= 1.0
         while left and column.top - 6.0 > column.bottom + 16.0:
             row = left.pop(0)
-            counts = ("card", "card") if row.card and not row.pages_a4 else (f"{row.pages_a4}", f"{row.pages_letter}")
-            column.row((row.code, shortened(row.name, 50.0, 2.6), row.cut, row.cloth, row.size, *counts), offsets, 2.6)
+            counts = [f"{row.pages[name]}" if name in row.pages else "card" for name in tiled_on]
+            column.row(
+                (row.code, shortened(row.name, name_wide - 2.0, size), row.cut, row.cloth, row.size, *counts),
+                offsets,
+                size,
+            )
         column.paragraph(" ")
         column.paragraph(
             "P is the port hand, S the starboard hand: the mirror image. One template serves both: as printed for P, "
@@ -210,13 +227,16 @@ def _piece_tables(rows: Sequence[PieceRow], paper: str) -> list[list[Item]]:
 
 
 def shortened(words: str, width: float, size: float) -> str:
-    """Return `words` cut at a comma, with dots, where they are wider than `width` [mm]."""
+    """Return `words` cut at a comma, or else between words, with dots, where they are wider than `width` [mm]."""
     if text_width(words, size) <= width:
         return words
-    parts = words.split(", ")
-    while len(parts) > 1 and text_width(", ".join(parts) + " ...", size) > width:
-        parts.pop()
-    return ", ".join(parts) + " ..."
+    for between in (", ", " "):
+        parts = words.split(between)
+        while len(parts) > 1 and text_width(between.join(parts) + " ...", size) > width:
+            parts.pop()
+        if text_width(short := between.join(parts) + " ...", size) <= width:
+            break
+    return short
 
 
 def _how_to(paper: str) -> list[Item]:

@@ -49,7 +49,7 @@ def makers(planned: PlannedPack) -> Made:
         *_since_makers(planned),
         ("skirt.glb", lambda: glb.render(skirt_meshes(skirt))),
         ("results.json", lambda: json.render(results(skirt, planned.digest)).encode()),
-        *printer_tests(),
+        *printer_tests(planned.papers),
         *(file for template in planned.templates for file in template_makers(planned, template)),
         *sewing_makers(planned),
     ]

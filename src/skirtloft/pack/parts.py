@@ -23,6 +23,7 @@ PARTS: dict[str, tuple[str, ...]] = {
 }
 LAID_OUT = ("book", "drawings", "layout", "materials")  # parts that need the pieces laid out on the roll
 
+TILES = "tiles-"
 FILES = (
     ("00-read-me.pdf", "this"),
     ("build-book.pdf", "everything to buy, cut, sew, fit and test by, in the order of the work"),
@@ -33,7 +34,7 @@ FILES = (
     ("tapes/", "a strip for every seam with its notches, letters and holes, to lay on either piece"),
     ("templates/", "every template at true size: PDF to plot; DXF, SVG to cut, each hand"),
     ("templates-sewing/", "the pieces by cloth in the open sewn-pattern standard, for sewing software"),
-    ("tiles-A4/, tiles-Letter/", "the same cut into office pages, and the printer test page"),
+    (TILES, "the same cut into office pages, and the printer test page"),
     ("cards/", "rectangles to measure and mark by hand"),
     ("cut-list.csv", "every piece: quantity, size, area, mass, holes"),
     ("since.csv", "what becomes of each piece of the earlier pack"),

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from skirtloft.drawing.read_me import Before, PieceRow, read_me_sheets, size_words
 from skirtloft.drawing.sheet import Sheet
 from skirtloft.drawing.template_labels import quantity_words
 from skirtloft.drawing.together import sewing_steps
 from skirtloft.export import csv
-from skirtloft.pack.parts import FILES, belongs
+from skirtloft.pack.parts import FILES, TILES, belongs
 from skirtloft.pack.since import SINCE
 from skirtloft.pack.types import PlannedPack, Template
 from skirtloft.pieces.cut_list import CUT_LIST, cut_list_rows, merged_hands
@@ -22,7 +24,12 @@ def read_me(planned: PlannedPack) -> list[Sheet]:
         facts.insert(1, f"Changed    for this pack, not in the file: {', '.join(planned.stamp.changes)}")
     findings = finding_lines(skirt.findings, skirt.design.project.show)
     paper = skirt.design.making.paper
-    there = tuple(row for row in FILES if belongs(row[0], planned.only) and (planned.since or row[0] != SINCE))
+    there = [
+        named
+        for row in FILES
+        if belongs(row[0], planned.only) and (planned.since or row[0] != SINCE)
+        for named in (_tiles(planned.papers, row[1]) if row[0] == TILES else [row])
+    ]
     has_diaphragm = any(piece.kind == "diaphragm" for piece in skirt.pieces)
     steps = sewing_steps(skirt.design.making, has_diaphragm)
     return read_me_sheets(
@@ -34,7 +41,15 @@ def read_me(planned: PlannedPack) -> list[Sheet]:
         paper,
         steps,
         _since(planned),
+        planned.papers,
     )
+
+
+def _tiles(papers: Sequence[str], what: str) -> list[tuple[str, str]]:
+    """Return a row to each two papers: more names are wider than their column."""
+    pairs = [papers[k : k + 2] for k in range(0, len(papers), 2)]
+    names = [", ".join(f"tiles-{paper}/" for paper in pair) for pair in pairs]
+    return [(name, "" if k else what) for k, name in enumerate(names)]
 
 
 def _since(planned: PlannedPack) -> Before | None:
@@ -60,8 +75,7 @@ def _rows(planned: PlannedPack) -> list[PieceRow]:
                 cut=_cut_words(planned, template),
                 cloth=piece.cloth,
                 size=size_words(size, planned.stamp.project.show),
-                pages_a4=counts.get("A4", 0),
-                pages_letter=counts.get("Letter", 0),
+                pages=counts,
                 card=piece.is_rectangle,
             )
         )
