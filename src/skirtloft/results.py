@@ -11,6 +11,7 @@ from skirtloft.lift.plain import air_results
 from skirtloft.maths.polylines import polyline_length
 from skirtloft.physics.behaviour_plain import station_behaviour, station_reactions
 from skirtloft.physics.section_room import loop_outermost_point
+from skirtloft.pieces.record import CUT_MARKS, fingerprint
 from skirtloft.pieces.types import CutPiece
 from skirtloft.pipeline import Skirt
 from skirtloft.service.plain import service_results
@@ -234,6 +235,10 @@ def _piece(piece: CutPiece) -> dict[str, Any]:
         "vents_m": piece.vents,
         "vent_diameter_m": piece.vent_diameter,
         "notches_m": [notch.at for notch in piece.notches],
+        "slits_m": [mark.points for mark in piece.marks if mark.kind in CUT_MARKS],
+        "corners_m": [edge.points[0] for edge in piece.edges],
+        "warp": piece.warp,
+        "fingerprint": fingerprint(piece),
         "area_m2": piece.area,
         "mass_kg": piece.mass,
     }

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import shlex
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
@@ -105,34 +106,51 @@ def pack(
         list[str] | None,
         typer.Option(
             metavar="PARTS",
-            help="Only these: book, drawings, layout, materials, strips, formers, templates, tiles, cards, cut-list,"
-            " model, results; several with commas.",
+            help="Only these: book, drawings, layout, materials, strips, formers, tapes, templates, sewing, tiles,"
+            " cards, cut-list, model, results; several with commas.",
         ),
+    ] = None,
+    paper: Annotated[
+        list[str] | None,
+        typer.Option(metavar="PAPERS", help="Tiles on these: A4, A3, Letter, Tabloid; A4 and Letter if none is named."),
+    ] = None,
+    since: Annotated[
+        Path | None,
+        typer.Option(metavar="OLD", help="Folder, ZIP or results of an earlier pack: which pieces of it will do."),
     ] = None,
 ) -> int:
     """Write the build pack: the book, templates, tiles, cards, drawings, lists, 3D model, results."""
     from skirtloft.pack.place import check_target, check_zip
     from skirtloft.pack.plan import plan_pack
+    from skirtloft.pack.since import read_old, since_old
     from skirtloft.pack.write import write_pack, write_zip
     from skirtloft.report import finding_lines, verdict_line
 
     target = out if not zipped or out.suffix.lower() == ".zip" else out.with_name(f"{out.name}.zip")
     (check_zip if zipped else check_target)(target)
+    old = read_old(since) if since else None  # before the work, and before it may be replaced
     skirt, digest = built(design, changes, preview=False)
-    parts = [name.strip() for words in only or [] for name in words.split(",") if name.strip()]
     planned = plan_pack(
         skirt,
         digest,
         accept or [],
         tile_all,
         tuple(changes or ()),
-        parts,
+        _named(only),
         saved_layout(design),
         saved_inflation_text(design),
+        papers=_named(paper),
     )
+    if old:
+        planned = replace(planned, since=since_old(old, skirt.pieces))
     print(verdict_line(skirt))
     for line in (*changed_lines(changes), *finding_lines(skirt.findings, skirt.design.project.show), *planned.lines()):
         print(line)
     written = (write_zip if zipped else write_pack)(planned, target, show_progress)
     print(f"Wrote {len(written)} files to {target}. Start with {target / '00-read-me.pdf'}.")
     return exit_code(skirt)
+
+
+def _named(words: list[str] | None) -> list[str]:
+    """Return names given one by one or with commas."""
+    return [name.strip() for word in words or [] for name in word.split(",") if name.strip()]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 
 from skirtloft.design.model import Show
 from skirtloft.drawing.dimension import inches
@@ -24,6 +25,12 @@ CAUTIONS = (
     "craft, waterways and noise come first; have work that needs a licence done by someone who holds one.",
 )
 
+BEFORE = (
+    "What is not named below is the same. Trim: lay the new template on the piece, all that sticks out comes off. "
+    "Mark again: the cut edge stays. Cut again: it will not do, for the reason given. Pieces are compared as they were "
+    "drawn: measure what you have already sewn or trimmed."
+)
+
 LEGEND: tuple[tuple[Layer, str], ...] = (
     ("cut", "cut here"),
     ("sew", "sew here: the two pieces meet on this line"),
@@ -38,16 +45,23 @@ LEGEND: tuple[tuple[Layer, str], ...] = (
 
 @dataclass(frozen=True)
 class PieceRow:
-    """One template in the read-me's table; pages are 0 where it is not tiled."""
+    """One template in the read-me's table; pages by paper, none where it is not tiled."""
 
     code: str
     name: str
     cut: str
     cloth: str
     size: str
-    pages_a4: int
-    pages_letter: int
+    pages: Mapping[str, int]
     card: bool
+
+
+@dataclass(frozen=True)
+class Before:
+    """What becomes of the pieces of an earlier pack: words on all of them; code, verdict and words of those to mend."""
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, str, str], ...]
 
 
 def read_me_sheets(
@@ -58,6 +72,8 @@ def read_me_sheets(
     stamp: Stamp,
     paper: str,
     steps: Sequence[str] = STEPS,
+    before: Before | None = None,
+    tiled_on: Sequence[str] = ("A4", "Letter"),
 ) -> list[Sheet]:
     """Return the read-me: contents, templates, how it goes together, how to use the paper, cautions.
 
@@ -68,11 +84,15 @@ def read_me_sheets(
     facts : lines of a label (10 letters) and its words
     findings : failures and warnings with what to change
     steps : order of sewing and fitting
+    before : what becomes of the pieces of an earlier pack
+    tiled_on : papers that tiles are made on
     """
-    bodies = [("Read me first", body) for body in _contents(rows, files, facts, paper)]
+    bodies = [("Read me first", body) for body in _contents(rows, files, facts, paper, tiled_on)]
     if findings:
         bodies += [("What to change, and what to watch", body) for body in _findings(findings, paper)]
-    bodies += [("Templates", body) for body in _piece_tables(rows, paper)]
+    if before:
+        bodies += [("What you have cut before", body) for body in _before(before, paper)]
+    bodies += [("Templates", body) for body in _piece_tables(rows, paper, tiled_on)]
     bodies += [("How it goes together", together(_column(paper), steps)), ("How to use the paper", _how_to(paper))]
     return [
         page(
@@ -93,13 +113,36 @@ def _findings(findings: Sequence[str], paper: str) -> list[list[Item]]:
     return [column.items for column in columns]
 
 
+def _before(before: Before, paper: str) -> list[list[Item]]:
+    """Break what becomes of earlier pieces into pages."""
+    column = _column(paper)
+    column.heading("What becomes of the pieces you have", 4.5)
+    for words in (*before.head, BEFORE):
+        column.paragraph(words, 2.8)
+    columns = [column]
+    for code, verdict, words in before.rows:
+        if columns[-1].top - 12.0 < columns[-1].bottom:
+            columns.append(_column(paper))
+        column = columns[-1]
+        for at, cell in ((0.0, code), (22.0, verdict)):
+            column.items.append(
+                Text("text", column.left + at, column.top - 1.75 * 2.6, cell, 2.6, 0.0, "start", at > 0)
+            )
+        column.paragraph(words or " ", 2.6, indent=44.0)
+    return [column.items for column in columns]
+
+
 def _column(paper: str) -> Column:
     room = page_room(paper, landscape=False)
     return Column(room.left, room.top, room.width, room.bottom)
 
 
 def _contents(
-    rows: Sequence[PieceRow], files: Sequence[tuple[str, str]], facts: Sequence[str], paper: str
+    rows: Sequence[PieceRow],
+    files: Sequence[tuple[str, str]],
+    facts: Sequence[str],
+    paper: str,
+    tiled_on: Sequence[str] = ("A4", "Letter"),
 ) -> list[list[Item]]:
     """Return the first page, and a second for the files where the first has no room for them."""
     column = _column(paper)
@@ -109,7 +152,7 @@ def _contents(
         if label:
             column.items.append(Text("text", column.left, column.top - 1.75 * 2.6, label, 2.6, 0.0, "start", True))
         column.paragraph(words, 2.6, indent=20.0)
-    _what_to_print(column, rows, paper)
+    _what_to_print(column, rows, paper, tiled_on)
     trial = Column(column.left, column.top, column.width, column.bottom)
     _files(trial, files)
     if trial.top >= trial.bottom:
@@ -125,16 +168,17 @@ def _files(column: Column, files: Sequence[tuple[str, str]]) -> None:
         column.row((name, what), (0.0, 42.0), 2.6)
 
 
-def _what_to_print(column: Column, rows: Sequence[PieceRow], paper: str) -> None:
+def _what_to_print(column: Column, rows: Sequence[PieceRow], paper: str, tiled_on: Sequence[str]) -> None:
     tiled = [row for row in rows if not row.card]
     cards = [row.code for row in rows if row.card]
-    pages = sum(row.pages_a4 if paper == "A4" else row.pages_letter for row in rows)
+    counts = {name: sum(row.pages.get(name, 0) for row in rows) for name in tiled_on}
+    pages = " or ".join(f"{count} {'' if k else 'pages '}of {name}" for k, (name, count) in enumerate(counts.items()))
+    yours = f" ({counts[paper]} on your {paper})" if paper in counts and len(counts) > 1 else ""
     column.heading("What to print")
     column.bullet("Print at 100 %, never “fit to page”. Print the test page first and measure it.", 2.8)
     column.bullet(
-        f"{len(tiled)} templates are tiled: {sum(r.pages_a4 for r in rows)} pages of A4 or "
-        f"{sum(r.pages_letter for r in rows)} of Letter ({pages} on your {paper}). A copy shop can plot the files in "
-        "templates/ on a roll instead.",
+        f"{len(tiled)} templates are tiled: {pages}{yours}. A copy shop can plot the files in templates/ on a roll "
+        "instead.",
         2.8,
     )
     if cards:
@@ -148,20 +192,30 @@ def _what_to_print(column: Column, rows: Sequence[PieceRow], paper: str) -> None
     column.paragraph("The last page has more to take care of, and how to use the paper.", 2.8)
 
 
-def _piece_tables(rows: Sequence[PieceRow], paper: str) -> list[list[Item]]:
+def _piece_tables(rows: Sequence[PieceRow], paper: str, tiled_on: Sequence[str]) -> list[list[Item]]:
     """Break the table into pages of as many rows as fit."""
-    offsets = (0.0, 14.0, 66.0, 92.0, 111.0, 148.0, 160.0)
+    size = 2.6 if len(tiled_on) <= 2 else 2.2  # mm, letters
+    cells = [("code", "cut", "cloth", "size to cut"), *((row.code, row.cut, row.cloth, row.size) for row in rows)]
+    widths = [max(text_width(words, size) for words in there) + 3.0 for there in zip(*cells, strict=True)]
+    widths += [1.15 * max(text_width(words, size) for words in (name, "card")) + 2.0 for name in tiled_on]  # bold
+    name_wide = _column(paper).width - sum(widths)
+    widths.insert(1, name_wide)
+    offsets = [0.0, *accumulate(widths[:-1])]
     pages: list[list[Item]] = []
     left = list(rows)
     while left:
         column = _column(paper)
         column.heading("Templates, and how many of each to cut", 4.5)
-        column.row(("code", "piece", "cut", "cloth", "size to cut", "A4", "Letter"), offsets, 2.6, bold=True)
+        column.row(("code", "piece", "cut", "cloth", "size to cut", *tiled_on), offsets, size, bold=True)
         column.top -= 1.0
         while left and column.top - 6.0 > column.bottom + 16.0:
             row = left.pop(0)
-            counts = ("card", "card") if row.card and not row.pages_a4 else (f"{row.pages_a4}", f"{row.pages_letter}")
-            column.row((row.code, shortened(row.name, 50.0, 2.6), row.cut, row.cloth, row.size, *counts), offsets, 2.6)
+            counts = [f"{row.pages[name]}" if name in row.pages else "card" for name in tiled_on]
+            column.row(
+                (row.code, shortened(row.name, name_wide - 2.0, size), row.cut, row.cloth, row.size, *counts),
+                offsets,
+                size,
+            )
         column.paragraph(" ")
         column.paragraph(
             "P is the port hand, S the starboard hand: the mirror image. One template serves both: as printed for P, "
@@ -173,13 +227,16 @@ def _piece_tables(rows: Sequence[PieceRow], paper: str) -> list[list[Item]]:
 
 
 def shortened(words: str, width: float, size: float) -> str:
-    """Return `words` cut at a comma, with dots, where they are wider than `width` [mm]."""
+    """Return `words` cut at a comma, or else between words, with dots, where they are wider than `width` [mm]."""
     if text_width(words, size) <= width:
         return words
-    parts = words.split(", ")
-    while len(parts) > 1 and text_width(", ".join(parts) + " ...", size) > width:
-        parts.pop()
-    return ", ".join(parts) + " ..."
+    for between in (", ", " "):
+        parts = words.split(between)
+        while len(parts) > 1 and text_width(between.join(parts) + " ...", size) > width:
+            parts.pop()
+        if text_width(short := between.join(parts) + " ...", size) <= width:
+            break
+    return short
 
 
 def _how_to(paper: str) -> list[Item]:

@@ -14,7 +14,15 @@ from skirtloft.errors import ExportError
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.pieces.types import CutPiece, Notch
 
-__all__ = ["distinct", "lay_on_sheet", "quantity_words", "rules", "template_sheet", "template_sheets"]
+__all__ = [
+    "distinct",
+    "lay_on_sheet",
+    "notch_strokes",
+    "quantity_words",
+    "rules",
+    "template_sheet",
+    "template_sheets",
+]
 
 MARGIN = 10.0  # free paper round the piece [mm]
 BARE = 0.1  # an edge with less allowance than this [mm] is the cut line itself
@@ -88,7 +96,7 @@ def bare_template(piece: CutPiece) -> list[Item]:
 
 
 def _drawn(laid: Laid) -> list[Item]:
-    return [*_each_once([*_lines(laid), *_notches(laid)]), *_hole_items(laid)]
+    return [*_each_once([*_lines(laid), *notch_strokes(laid)]), *_hole_items(laid)]
 
 
 def lay_on_sheet(piece: CutPiece) -> Laid:
@@ -147,8 +155,14 @@ def _each_once(lines: Sequence[Line]) -> list[Line]:
     return kept
 
 
-def _notches(laid: Laid) -> list[Line]:
-    """Strokes from the sew line out to the cut line."""
+def notch_strokes(laid: Laid) -> list[Line]:
+    """Return the strokes of every notch from the sew line out to the cut line.
+
+    Raises
+    ------
+    ExportError
+        A notch lies outside the cut line.
+    """
     items: list[Line] = []
     for notch in laid.piece.notches:
         at, out = laid.turn @ notch.at * 1000.0 + laid.shift, laid.turn @ notch.outward

@@ -45,7 +45,7 @@ def render(sheet: Sheet) -> str:
     """
     check_sheet(sheet)
     items = [item for item in sheet.items if sheet.kind != "template" or item.layer not in PAPER_ONLY]
-    with _fixed_meta_data():
+    with fixed_meta_data():
         document = _new_document(sheet, items)
         space = document.modelspace()
         for item in items:
@@ -59,7 +59,7 @@ def render(sheet: Sheet) -> str:
 
 
 @contextmanager
-def _fixed_meta_data() -> Iterator[None]:
+def fixed_meta_data() -> Iterator[None]:
     """Let ezdxf write fixed dates and identifiers while this runs."""
     from ezdxf import options  # type: ignore[attr-defined]  # documented, though not in __all__
 

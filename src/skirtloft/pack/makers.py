@@ -19,6 +19,9 @@ from skirtloft.drawing.water_sheets import water_sheets
 from skirtloft.export import csv, glb, json, pdf
 from skirtloft.pack.parts import belongs
 from skirtloft.pack.read_me import cut_list, read_me
+from skirtloft.pack.sewing import sewing_makers
+from skirtloft.pack.since import COLUMNS as SINCE_COLUMNS
+from skirtloft.pack.since import SINCE
 from skirtloft.pack.templates import printer_tests, template_makers
 from skirtloft.pack.true_size import former_makers, strip_makers, tape_makers
 from skirtloft.pack.types import Made, PlannedPack
@@ -45,10 +48,12 @@ def makers(planned: PlannedPack) -> Made:
         *former_makers(planned),
         *tape_makers(planned),
         ("cut-list.csv", lambda: cut_list(planned).encode()),
+        *_since_makers(planned),
         ("skirt.glb", lambda: glb.render(skirt_meshes(skirt))),
         ("results.json", lambda: json.render(results(skirt, planned.digest)).encode()),
-        *printer_tests(),
+        *printer_tests(planned.papers),
         *(file for template in planned.templates for file in template_makers(planned, template)),
+        *sewing_makers(planned),
     ]
     return [(name, make) for name, make in made if belongs(name, planned.only)]
 
@@ -72,6 +77,12 @@ def _strain_makers(planned: PlannedPack) -> Made:
     """Return the pages on the strain of the loop panels, where they were made exact."""
     sheets = strain_sheets(planned.skirt, planned.stamp)
     return [("drawings/strain.pdf", lambda: pdf.render(sheets))] if sheets else []
+
+
+def _since_makers(planned: PlannedPack) -> Made:
+    """Return the table of what becomes of the pieces of an earlier pack, where one was named."""
+    told = planned.since
+    return [(SINCE, lambda: csv.render(told.rows(), SINCE_COLUMNS).encode())] if told else []
 
 
 def _overview(skirt: Skirt) -> Sheet:

@@ -14,6 +14,7 @@ PARTS: dict[str, tuple[str, ...]] = {
     "formers": ("formers/",),
     "tapes": ("tapes/",),
     "templates": ("templates/",),
+    "sewing": ("templates-sewing/",),
     "tiles": ("tiles-",),
     "cards": ("cards/",),
     "cut-list": ("cut-list.csv",),
@@ -22,6 +23,7 @@ PARTS: dict[str, tuple[str, ...]] = {
 }
 LAID_OUT = ("book", "drawings", "layout", "materials")  # parts that need the pieces laid out on the roll
 
+TILES = "tiles-"
 FILES = (
     ("00-read-me.pdf", "this"),
     ("build-book.pdf", "everything to buy, cut, sew, fit and test by, in the order of the work"),
@@ -31,9 +33,11 @@ FILES = (
     ("formers/", "the section at bow, side, stern and corners at true size, for a board to build to"),
     ("tapes/", "a strip for every seam with its notches, letters and holes, to lay on either piece"),
     ("templates/", "every template at true size: PDF to plot; DXF, SVG to cut, each hand"),
-    ("tiles-A4/, tiles-Letter/", "the same cut into office pages, and the printer test page"),
+    ("templates-sewing/", "the pieces by cloth in the open sewn-pattern standard, for sewing software"),
+    (TILES, "the same cut into office pages, and the printer test page"),
     ("cards/", "rectangles to measure and mark by hand"),
     ("cut-list.csv", "every piece: quantity, size, area, mass, holes"),
+    ("since.csv", "what becomes of each piece of the earlier pack"),
     ("materials.csv", "what to buy"),
     ("layout.json", "where every piece lies on the roll; beside the design it is NAME.layout.json"),
     ("skirt.glb, overview.png", "the skirt as drawn, in three dimensions"),

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from skirtloft.drawing.stamp import stamp_of
 from skirtloft.drawing.template import distinct, template_sheet
 from skirtloft.errors import ExportError
-from skirtloft.export.tile_plan import tile_plan
+from skirtloft.export import tile_plan
 from skirtloft.layout.kept import layouts_of_run
 from skirtloft.layout.types import Layout
 from skirtloft.pack.parts import LAID_OUT, PARTS
@@ -25,6 +25,7 @@ def plan_pack(
     only: Sequence[str] = (),
     saved_layout: str | None = None,
     saved_inflation: str | None = None,
+    papers: Sequence[str] = (),
 ) -> PlannedPack:
     """Return the pack to write: templates drawn and tiles counted.
 
@@ -42,28 +43,42 @@ def plan_pack(
         aside, and the lines of the pack say so.
     saved_inflation : str or None
         Text of the inflation kept beside the design, for the book.
+    papers : names of `skirtloft.export.tile_plan.PAPERS` to make tiles on; empty for A4 and Letter
 
     Raises
     ------
     ExportError
-        A rule to accept does not fail, a part has no such name, a template cannot be drawn, or the saved layout was
+        A rule to accept does not fail, a part or paper has no such name, a template cannot be drawn, or the saved layout was
         made for other pieces and nothing was changed for the run.
     """
     if strange := [part for part in only if part not in PARTS]:
         raise ExportError(
             f"--only {', '.join(strange)}: no part of a pack has that name; there are {', '.join(PARTS)}."
         )
+    tiled_on = _papers(papers)
     stamp = stamp_of(skirt, accept, changes)
     making = skirt.design.making
     templates = []
     for piece, quantities in distinct(skirt.pieces):
         sheet = template_sheet(piece, quantities, stamp)
-        wanted = PAPERS if tile_rectangles or not piece.is_rectangle else ()
-        plans = {paper: tile_plan(sheet, paper, making.printer_x, making.printer_y) for paper in wanted}
+        wanted = tiled_on if tile_rectangles or not piece.is_rectangle else ()
+        plans = {paper: tile_plan.tile_plan(sheet, paper, making.printer_x, making.printer_y) for paper in wanted}
         templates.append(Template(piece, quantities, sheet, plans))
     strips = hull_strips(skirt.design, skirt.plan, skirt.sections, skirt.development.panels)
     parts = tuple(part for part in PARTS if part in only)
     laid_out = not parts or any(part in parts for part in LAID_OUT)
     nothing: tuple[tuple[Layout, ...], str] = ((), "")
     layouts, note = layouts_of_run(skirt.design, skirt.pieces, saved_layout, changes) if laid_out else nothing
-    return PlannedPack(skirt, digest, stamp, tuple(templates), strips, parts, layouts, note, saved_inflation)
+    return PlannedPack(
+        skirt, digest, stamp, tuple(templates), strips, parts, layouts, note, saved_inflation, papers=tiled_on
+    )
+
+
+def _papers(names: Sequence[str]) -> tuple[str, ...]:
+    """Return the papers to make tiles on, each once, capitals or not."""
+    known = {paper.lower(): paper for paper in tile_plan.PAPERS}
+    if strange := [name for name in names if name.lower() not in known]:
+        raise ExportError(
+            f"--paper {', '.join(strange)}: no such paper; tiles are made on {', '.join(known.values())}."
+        )
+    return tuple(dict.fromkeys(known[name.lower()] for name in names)) or PAPERS

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from skirtloft.drawing.read_me import PieceRow, read_me_sheets, size_words
+from collections.abc import Sequence
+
+from skirtloft.drawing.read_me import Before, PieceRow, read_me_sheets, size_words
 from skirtloft.drawing.sheet import Sheet
 from skirtloft.drawing.template_labels import quantity_words
 from skirtloft.drawing.together import sewing_steps
 from skirtloft.export import csv
-from skirtloft.pack.parts import FILES, belongs
+from skirtloft.pack.parts import FILES, TILES, belongs
+from skirtloft.pack.since import SINCE
 from skirtloft.pack.types import PlannedPack, Template
 from skirtloft.pieces.cut_list import CUT_LIST, cut_list_rows, merged_hands
+from skirtloft.pieces.since import change_words
 from skirtloft.report import finding_lines, plain_lines, shopping_lines, verdict_line
 
 
@@ -20,10 +24,37 @@ def read_me(planned: PlannedPack) -> list[Sheet]:
         facts.insert(1, f"Changed    for this pack, not in the file: {', '.join(planned.stamp.changes)}")
     findings = finding_lines(skirt.findings, skirt.design.project.show)
     paper = skirt.design.making.paper
-    there = tuple(row for row in FILES if belongs(row[0], planned.only))
+    there = [
+        named
+        for row in FILES
+        if belongs(row[0], planned.only) and (planned.since or row[0] != SINCE)
+        for named in (_tiles(planned.papers, row[1]) if row[0] == TILES else [row])
+    ]
     has_diaphragm = any(piece.kind == "diaphragm" for piece in skirt.pieces)
     steps = sewing_steps(skirt.design.making, has_diaphragm)
-    return read_me_sheets(_rows(planned), there, facts, findings, planned.stamp, paper, steps)
+    return read_me_sheets(
+        _rows(planned),
+        there,
+        facts,
+        findings,
+        planned.stamp,
+        paper,
+        steps,
+        _since(planned),
+        planned.papers,
+    )
+
+
+def _tiles(papers: Sequence[str], what: str) -> list[tuple[str, str]]:
+    """Return a row to each two papers: more names are wider than their column."""
+    pairs = [papers[k : k + 2] for k in range(0, len(papers), 2)]
+    names = [", ".join(f"tiles-{paper}/" for paper in pair) for pair in pairs]
+    return [(name, "" if k else what) for k, name in enumerate(names)]
+
+
+def _since(planned: PlannedPack) -> Before | None:
+    told = planned.since
+    return Before(tuple(told.head()), tuple(change_words(told.changes))) if told else None
 
 
 def cut_list(planned: PlannedPack) -> str:
@@ -44,8 +75,7 @@ def _rows(planned: PlannedPack) -> list[PieceRow]:
                 cut=_cut_words(planned, template),
                 cloth=piece.cloth,
                 size=size_words(size, planned.stamp.project.show),
-                pages_a4=counts.get("A4", 0),
-                pages_letter=counts.get("Letter", 0),
+                pages=counts,
                 card=piece.is_rectangle,
             )
         )

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from skirtloft.drawing.card import measure_and_mark_card
 from skirtloft.drawing.sheet import Sheet
 from skirtloft.drawing.template import template_sheet
 from skirtloft.export import dxf, pdf, svg
 from skirtloft.export.printer_page import printer_test
 from skirtloft.pack.true_size import tiled
-from skirtloft.pack.types import PAPERS, Made, Maker, PlannedPack, Template
+from skirtloft.pack.types import Made, Maker, PlannedPack, Template
 
 
-def printer_tests() -> Made:
-    """Return the page that shows whether a printer prints at true size, on either paper."""
-    return [(f"tiles-{paper}/00-printer-test.pdf", _printer_test(paper)) for paper in PAPERS]
+def printer_tests(papers: Sequence[str]) -> Made:
+    """Return the page that shows whether a printer prints at true size, on each paper."""
+    return [(f"tiles-{paper}/00-printer-test.pdf", _printer_test(paper)) for paper in papers]
 
 
 def _printer_test(paper: str) -> Maker:

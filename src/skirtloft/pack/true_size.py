@@ -9,7 +9,7 @@ from skirtloft.drawing.sheet import Sheet
 from skirtloft.drawing.tape_sheet import tape_sheet
 from skirtloft.export import dxf, pdf, tiles
 from skirtloft.export.tile_plan import TilePlan
-from skirtloft.pack.types import PAPERS, Made, Maker, PlannedPack
+from skirtloft.pack.types import Made, Maker, PlannedPack
 from skirtloft.pieces.tapes import seam_tapes
 
 
@@ -35,11 +35,11 @@ def tape_makers(planned: PlannedPack) -> Made:
 
 
 def plot_and_tiles(planned: PlannedPack, stem: str, sheet: Sheet) -> Made:
-    """Return a sheet at true size, to plot where a page can be that long, and on tiles of either paper."""
+    """Return a sheet at true size, to plot where a page can be that long, and on tiles of every paper asked for."""
     makers: Made = []
     if max(sheet.width, sheet.height) <= pdf.LONGEST_PAGE:
         makers.append((f"{stem}.pdf", lambda: pdf.render([sheet])))
-    return makers + [(f"{stem}-{paper}.pdf", tiled(planned, sheet, paper, None)) for paper in PAPERS]
+    return makers + [(f"{stem}-{paper}.pdf", tiled(planned, sheet, paper, None)) for paper in planned.papers]
 
 
 def tiled(planned: PlannedPack, sheet: Sheet, paper: str, plan: TilePlan | None) -> Maker:

@@ -13,6 +13,7 @@ from skirtloft.files import discard_folder, stage_folder, swap_folder, write_byt
 from skirtloft.pack.makers import makers
 from skirtloft.pack.place import FORMAT, MANIFEST, is_pack
 from skirtloft.pack.types import PlannedPack
+from skirtloft.pieces.record import fingerprint
 
 Progress = Callable[[int, int, str], None]
 
@@ -74,6 +75,7 @@ def _manifest(planned: PlannedPack, hashes: dict[str, str]) -> bytes:
         "failed": list(planned.stamp.failed),
         "accepted": list(planned.stamp.accepted),
         **({"only": list(planned.only)} if planned.only else {}),
+        "pieces": {piece.id: fingerprint(piece) for piece in planned.skirt.pieces},
         "files": dict(sorted(hashes.items())),
     }
     return json.render(data).encode()
