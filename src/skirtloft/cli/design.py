@@ -104,8 +104,8 @@ def pack(
         list[str] | None,
         typer.Option(
             metavar="PARTS",
-            help="Only these: book, drawings, layout, materials, strips, formers, templates, tiles, cards, cut-list,"
-            " model, results; several with commas.",
+            help="Only these: book, drawings, layout, materials, strips, formers, tapes, trial-kit, templates, tiles,"
+            " cards, cut-list, model, results; several with commas.",
         ),
     ] = None,
 ) -> int:

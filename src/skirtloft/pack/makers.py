@@ -19,6 +19,7 @@ from skirtloft.export import csv, glb, json, pdf
 from skirtloft.pack.parts import belongs
 from skirtloft.pack.read_me import cut_list, read_me
 from skirtloft.pack.templates import printer_tests, template_makers
+from skirtloft.pack.trial_kit import trial_makers
 from skirtloft.pack.true_size import former_makers, strip_makers, tape_makers
 from skirtloft.pack.types import Made, PlannedPack
 from skirtloft.pack.workshop import book_makers, roll_makers
@@ -42,6 +43,7 @@ def makers(planned: PlannedPack) -> Made:
         *strip_makers(planned),
         *former_makers(planned),
         *tape_makers(planned),
+        *trial_makers(planned),
         ("cut-list.csv", lambda: cut_list(planned).encode()),
         ("skirt.glb", lambda: glb.render(skirt_meshes(skirt))),
         ("results.json", lambda: json.render(results(skirt, planned.digest)).encode()),
