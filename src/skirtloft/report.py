@@ -7,6 +7,7 @@ import math
 import numpy as np
 
 from skirtloft.checks.finding import Finding
+from skirtloft.cutting_errors import STILL, WorstCut, cutting_errors, ranked
 from skirtloft.design.model import Show
 from skirtloft.design.said_both import said_both
 from skirtloft.design.units import (
@@ -62,6 +63,7 @@ def plain_lines(skirt: Skirt) -> list[str]:
         *_loop_lines(skirt),
         *_diaphragm_lines(skirt),
         pattern_line(skirt),
+        f"Cutting   {accuracy_words(skirt, ranked(cutting_errors(skirt), skirt.design.making.level))}",
         _piece_line(skirt),
         *_mass_line(skirt),
     ]
@@ -172,6 +174,23 @@ def pattern_line(skirt: Skirt) -> str:
     if strains:
         how = f"by least strain (exact), threads {max(strains):.1%} at most"
     return f"Patterns  {straight}, {curved} are {how}; {stands}"
+
+
+def accuracy_words(skirt: Skirt, worst: tuple[WorstCut, ...]) -> str:
+    """Return which accuracy of cutting or drilling matters most for level tips, and that of the loop beside it."""
+    show, first = skirt.design.project.show, worst[0]
+    level = format_length(skirt.design.making.level, show)
+    if not math.isfinite(first.per_error):
+        return f"most depends on {first.slip.part}: a slip of {format_length(first.slip.size, show)} finds no rest"
+    loop = next(one for one in worst if one.slip.name == "loop_long")
+    words = (
+        f"most depends on {first.slip.part}: {format_length(first.slip.size, show)} off moves the tips"
+        f" {format_length(first.per_error * first.slip.size, show)} ({first.run.replace('_', ' ')})"
+    )
+    if loop is not first and loop.per_error > STILL:
+        moved = format_length(loop.per_error * loop.slip.size, show)
+        words += f"; a loop {format_length(loop.slip.size, show)} too long, {moved} ({loop.run.replace('_', ' ')})"
+    return f"{words}; level is within {level}"
 
 
 def _piece_line(skirt: Skirt) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from skirtloft.checks.finding import Finding
+from skirtloft.cutting_errors import cutting_errors, plain_errors
 from skirtloft.lift.plain import air_results
 from skirtloft.maths.polylines import polyline_length
 from skirtloft.physics.behaviour_plain import station_behaviour, station_reactions
@@ -78,6 +79,7 @@ def results(skirt: Skirt, digest: str) -> dict[str, Any]:
             "against": skirt.corner_cloth.rule,
             "station": skirt.corner_cloth.station,
         },
+        "cutting_errors": plain_errors(cutting_errors(skirt)),
         **service_results(plan.stations, skirt.service),
         "patterns": {
             "method": skirt.development.pattern,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from skirtloft.book.accuracy import how_true
 from skirtloft.book.subject import Subject, codes, run_words
 from skirtloft.book.types import Block, Caution, Chapter, Figure, FullPage, Heading, Steps, Table, Text
 from skirtloft.design.model import Show
@@ -178,6 +179,7 @@ def cut_plan(subject: Subject) -> Chapter:
             " from you, with a mat below."
         ),
     ]
+    blocks += how_true(subject)
     sheets = roll_sheets(subject.layouts, subject.stamp, subject.paper)
     return Chapter("Cut plan", (*blocks, *(FullPage(sheet) for sheet in sheets)))
 

@@ -34,6 +34,7 @@ def new(
     length: Annotated[str | None, typer.Option(help='Hull length: "5 m" or "16 ft 5 in".')] = None,
     beam: Annotated[str | None, typer.Option(help='Hull width: "2.3 m" or "7 ft 6 in".')] = None,
 ) -> int:
+from skirtloft.pack.parts import PARTS
     """Write a commented design file that solves, to start from."""
     from skirtloft.design.start import new_design
     from skirtloft.files import write_new
@@ -106,8 +107,7 @@ def pack(
         list[str] | None,
         typer.Option(
             metavar="PARTS",
-            help="Only these: book, drawings, layout, materials, strips, formers, tapes, templates, sewing, tiles,"
-            " cards, cut-list, model, results; several with commas.",
+            help=f"Only these: {', '.join(PARTS)}; several with commas.",
         ),
     ] = None,
     paper: Annotated[

@@ -17,6 +17,7 @@ from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.arc import half_angle_of
 from skirtloft.physics.face import face_half_width
 from skirtloft.pipeline import Skirt
+from skirtloft.shape.chosen import chosen_stations as stations_of_runs
 
 SCALES = (1.0, 2.0, 2.5, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0)
 STUB = 0.06  # m of flat bottom and of ground drawn beyond the inner fixing
@@ -38,18 +39,7 @@ class View:
 
 def chosen_stations(skirt: Skirt) -> list[int]:
     """Return the stations that get a drawing: for each run in turn the one nearest its middle."""
-    stations = skirt.plan.stations
-    order = dict.fromkeys(stations.runs)
-    chosen = []
-    for run in order:
-        mine = [i for i, name in enumerate(stations.runs) if name == run]
-        middle = (stations.at[mine[0]] + stations.at[mine[-1]]) / 2.0
-        if run == "bow":
-            middle = stations.at[mine[0]]
-        if run == "stern":
-            middle = stations.at[mine[-1]]
-        chosen.append(min(mine, key=lambda i: abs(float(stations.at[i]) - middle)))
-    return chosen
+    return stations_of_runs(skirt.plan.stations)
 
 
 def station_words(skirt: Skirt, i: int) -> str:

@@ -23,6 +23,7 @@ from skirtloft.pack.sewing import sewing_makers
 from skirtloft.pack.since import COLUMNS as SINCE_COLUMNS
 from skirtloft.pack.since import SINCE
 from skirtloft.pack.templates import printer_tests, template_makers
+from skirtloft.pack.trial_kit import trial_makers
 from skirtloft.pack.true_size import former_makers, strip_makers, tape_makers
 from skirtloft.pack.types import Made, PlannedPack
 from skirtloft.pack.workshop import book_makers, roll_makers
@@ -47,6 +48,7 @@ def makers(planned: PlannedPack) -> Made:
         *strip_makers(planned),
         *former_makers(planned),
         *tape_makers(planned),
+        *trial_makers(planned),
         ("cut-list.csv", lambda: cut_list(planned).encode()),
         *_since_makers(planned),
         ("skirt.glb", lambda: glb.render(skirt_meshes(skirt))),

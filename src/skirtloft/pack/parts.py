@@ -13,6 +13,7 @@ PARTS: dict[str, tuple[str, ...]] = {
     "strips": ("strips/",),
     "formers": ("formers/",),
     "tapes": ("tapes/",),
+    "trial-kit": ("trial-kit/",),
     "templates": ("templates/",),
     "sewing": ("templates-sewing/",),
     "tiles": ("tiles-",),
@@ -32,6 +33,10 @@ FILES = (
     ("strips/", "strips to wrap along the hull for drilling, plotted or on tiles, and their distances"),
     ("formers/", "the section at bow, side, stern and corners at true size, for a board to build to"),
     ("tapes/", "a strip for every seam with its notches, letters and holes, to lay on either piece"),
+    (
+        "trial-kit/",
+        "three segments, strip and loop to sew first, and a box to blow them up in, with the shape to expect",
+    ),
     ("templates/", "every template at true size: PDF to plot; DXF, SVG to cut, each hand"),
     ("templates-sewing/", "the pieces by cloth in the open sewn-pattern standard, for sewing software"),
     (TILES, "the same cut into office pages, and the printer test page"),

@@ -211,6 +211,13 @@ def held_as_cut(sections: SectionStatics, *, pressure: npt.ArrayLike) -> TurnedS
     return _at_rest(sections, np.zeros_like(p), p, length)
 
 
+def held_at_turn(sections: SectionStatics, turn: npt.ArrayLike, *, length: npt.ArrayLike) -> TurnedSections:
+    """Return the sections held at a turn [rad] by something else, with loops of a length [m], at their own pressure."""
+    phi, loop, p = np.broadcast_arrays(np.asarray(turn, dtype=np.float64), np.asarray(length), sections.pressure)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        return _at_rest(sections, phi, p, loop)
+
+
 def _range(sections: SectionStatics, length: Floats) -> tuple[Floats, Floats]:
     """Return the turns between which a loop of this length is not quite straight, at most LARGEST_TURN [rad]."""
     down, up = (np.broadcast_to(limit, length.shape) for limit in _taut_turns(sections, length))
