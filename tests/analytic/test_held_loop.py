@@ -6,6 +6,8 @@ of 200 and 160 kN/m, 6 kN/m in shear); no published source.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
 from typing import Literal
 
 import numpy as np
@@ -18,6 +20,7 @@ from skirtloft.shape.flatten.cloth_fit import Weave
 from skirtloft.shape.flatten.patch import SectionAt
 from skirtloft.shape.flatten.row import FlatRow, Flattening, flatten_row, panel_row
 from skirtloft.shape.flatten.strain import report_strain
+from studies.held_loop.measure import Case, strips, strips_set_out
 from tests.corner_cases import corner_places, corner_surface
 
 NET = Cloth(stiffness=200e3, law="net", compression=2e3, weft=0.8, shear=0.03)
@@ -44,6 +47,21 @@ def test_torus_panel_between_planes_of_symmetry() -> None:
     assert found.largest == pytest.approx(3.11e-3, rel=0.04)
     assert found.mean == pytest.approx(1.40e-3, rel=0.06)
     assert 100.0 * found.thread_p95 == pytest.approx(0.17, abs=0.015)
+
+
+@pytest.mark.parametrize(
+    "cut, largest, mean, thread", [(strips, 6.72e-3, 2.49e-3, 0.28), (strips_set_out, 6.21e-3, 1.74e-3, 0.18)]
+)
+def test_torus_strip_unrolled_without_strain(
+    cut: Callable[[Case], FlatRow], largest: float, mean: float, thread: float
+) -> None:
+    # Prototype, 2026: the strip as it is, and set out, in seven sections. One panel between mirrors, as above.
+    surface = corner_surface("T")
+    one = flatten_row(surface, panel_row(corner_places(7)[:2]), Flattening(12, 32, AROUND))
+    found = stands(surface, replace(one, flat=cut(Case("T", 7, "strips")).flat[2:3]))
+    assert found.largest == pytest.approx(largest, rel=0.02)
+    assert found.mean == pytest.approx(mean, rel=0.05)
+    assert 100.0 * found.thread_p95 == pytest.approx(thread, abs=0.015)
 
 
 @pytest.mark.parametrize(
