@@ -173,6 +173,13 @@ def with_pieces(skirt: Skirt, between: Callable[[], None] = lambda: None) -> Ski
     return replace(whole, findings=_findings(whole))
 
 
+def as_inflated_alone(skirt: Skirt, away: Floats) -> Skirt:
+    """Return a skirt whose loop panels' deviation (panels,) [m] was found by inflating them, edges held."""
+    development = replace(skirt.development, deviation=frozen_array(away), deviation_by="inflated")
+    changed = replace(skirt, development=development)
+    return replace(changed, findings=_findings(changed))
+
+
 def _findings(skirt: Skirt) -> tuple[Finding, ...]:
     """Return every finding on what is there of a skirt."""
     design, plan, cushions = skirt.design, skirt.plan, skirt.cushions

@@ -163,7 +163,8 @@ def pattern_line(skirt: Skirt) -> str:
     made, show = skirt.development, skirt.design.project.show
     asked, curved = skirt.design.making.loop.pattern, sum(not panel.is_rectangle for panel in made.panels)
     off = 0.0 if made.deviation is None else float(made.deviation.max())
-    stands = f"off the drawn shape by {format_length(off, show)} at most, by a rule of thumb" if curved else ""
+    how_known = "by a rule of thumb" if made.deviation_by == "rule" else "as inflated with the joint line held"
+    stands = f"off the drawn shape by {format_length(off, show)} at most, {how_known}" if curved else ""
     if made.pattern != asked:
         return "Patterns  a quick preview here; `pack` makes the loop's exact" + (f", then {stands}" if stands else "")
     straight = f"{len(made.panels) - curved} loop panels are rectangles"

@@ -152,6 +152,7 @@ def _panel(skirt: Skirt, i: int) -> dict[str, Any]:
         "area_m2": panel.area,
         "warp": None if strain is None else strain.warp,
         "deviation_m": None if made.deviation is None else made.deviation[i],
+        "deviation_by": made.deviation_by,
         "strain": None
         if strain is None
         else {

@@ -4,10 +4,14 @@ import json
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from skirtloft.cli import main
+from skirtloft.inflate import loop_check
+from skirtloft.inflate.loop_check import LoopCheck
 from skirtloft.inflate.skirt import trial
+from skirtloft.maths.frozen import frozen_array
 from tests.sewn_designs import SIDE
 
 FOUR = str(Path(__file__).parents[2] / "examples" / "four-seat.toml")
@@ -78,3 +82,34 @@ def test_cancelling_keeps_the_best_so_far(tmp_path, capsys, monkeypatch):
     assert said.out.startswith("STOPPED")
     assert "best so far" in said.err
     assert json.loads(target.read_text(encoding="utf-8"))["stopped_early"] is True
+
+
+def test_the_loop_alone_is_kept_and_taken_up(tmp_path, capsys, monkeypatch):
+    def at_once(plan, made, section_at, by, pressure, *, watch=None, stop=None):
+        count = len(made.panels)
+        ids = tuple(panel.id for panel in made.panels)
+        figures = (frozen_array(np.full(count, 0.003)), 0.001, 0.01, 0.002, 0.05, pressure, by.columns, by.rows)
+        return LoopCheck(ids, *figures, made.pattern, True)
+
+    monkeypatch.setattr(loop_check, "check_loop", at_once)
+    design = tmp_path / "craft.toml"
+    text = Path(FOUR).read_text(encoding="utf-8")
+    design.write_text(f'{text.rstrip()}\n[making.loop]\npattern = "quick"\n', encoding="utf-8")
+    assert main(["inflate", str(design), "--held"]) == 0
+    assert capsys.readouterr().out.startswith("TRUE")
+    kept = tmp_path / "craft.held-loop.json"
+    main(["solve", str(design), "--exact"])
+    assert "off the drawn shape by 3 mm at most, as inflated with the joint line held" in capsys.readouterr().out
+    main(["solve", str(design), "--exact", "--set", 'craft.load[0].mass="600 kg"'])
+    said = capsys.readouterr()
+    assert "by a rule of thumb" in said.out
+    assert "is of other loop panels" in said.err
+    kept.write_text("{}", encoding="utf-8")
+    assert main(["solve", str(design), "--exact"]) == 2
+    assert f"{kept}: no saved check" in capsys.readouterr().err
+
+
+def test_the_loop_alone_takes_no_other_option(tmp_path, capsys):
+    assert main(["inflate", FOUR, "--held", "--fine"]) == 2
+    assert main(["inflate", FOUR, "--held", "--out", str(tmp_path / "out.pdf")]) == 2
+    assert "leave out the other options" in capsys.readouterr().err

@@ -9,6 +9,7 @@ from skirtloft.design.model import Design
 from skirtloft.shape.develop import Development
 from skirtloft.shape.types import Plan
 
+HELD = "this loop's own panels, sewn and inflated by computation, joint line held (`inflate --held`)"
 STUDY = "our own study: rule of thumb from six corners sewn and inflated by computation, joint line held"
 
 
@@ -47,10 +48,11 @@ def _deviation(design: Design, plan: Plan, development: Development) -> Finding:
     assert development.deviation is not None
     worst, limit = int(np.argmax(development.deviation)), design.making.loop.deviation
     value, panel = float(development.deviation[worst]), development.panels[worst]
-    quick = design.making.loop.pattern == "quick"
+    quick, inflated = design.making.loop.pattern == "quick", development.deviation_by == "inflated"
     return Finding(
         rule="panel-deviation",
-        title=f"How far the inflated loop may stand off the drawn shape, {'quick' if quick else 'exact'} patterns",
+        title=f"How far the inflated loop {'stands' if inflated else 'may stand'} off the drawn shape,"
+        f" {'quick' if quick else 'exact'} patterns",
         verdict=grade(value, None, limit, "warn"),
         value=value,
         unit="m",
@@ -59,7 +61,7 @@ def _deviation(design: Design, plan: Plan, development: Development) -> Finding:
         where=f"{panel.id}, {panel.start} to {panel.end}",
         why="Flat panels between sections cannot follow a loop that is curved both ways: the wider, the less.",
         change=('Set making.loop.pattern = "exact". ' if quick else "") + _more_stations(plan, worst),
-        source=STUDY,
+        source=HELD if inflated else STUDY,
     )
 
 

@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 
+from skirtloft.checks.corner_rules import corner_findings
 from skirtloft.checks.finding import TRADE, Finding, Verdict, grade
 from skirtloft.design.model import Design
 from skirtloft.maths.curves import Path, outward_at, path_points, points_at
@@ -30,7 +31,7 @@ def plan_findings(design: Design, plan: Plan) -> list[Finding]:
         _stations_at_breaks(plan),
         _pitch_fit(design, plan),
         _segment_proportion(design, plan),
-        *_corner_room(design, plan),
+        *corner_findings(design, plan),
         *balance_findings(design, plan),
         _first_load(design),
         _edge_height(plan),
@@ -282,33 +283,6 @@ def _segment_proportion(design: Design, plan: Plan) -> Finding:
         change=f"Use a pitch of {1000 * depth / high:.0f} to {1000 * depth / low:.0f} mm at this depth.",
         source=TRADE,
     )
-
-
-def _corner_room(design: Design, plan: Plan) -> list[Finding]:
-    arcs = [run for run in plan.runs if math.isfinite(run.radius)]
-    if not arcs:
-        return []
-    turns = [(run.end - run.start) / run.radius * (2.0 if run.crosses_centre else 1.0) / run.segments for run in arcs]
-    inboard = [max(run.first.inboard, run.last.inboard) for run in arcs]
-    room = [(run.radius - reach) * turn for run, reach, turn in zip(arcs, inboard, turns, strict=True)]
-    worst = int(np.argmin(room))
-    run, hem = arcs[worst], design.making.hem
-    least = inboard[worst] + hem / turns[worst]
-    return [
-        Finding(
-            rule="corner-inner-room",
-            title="Room between neighbouring inner fixings in a corner",
-            verdict=grade(room[worst], hem, None, "fail"),
-            value=room[worst],
-            unit="m",
-            low=hem,
-            high=None,
-            where=run.name.replace("_", " "),
-            why="The inner corners of the segments crowd together: their hems overlap and cannot be tied.",
-            change=f"Use a corner radius of at least {1000 * least:.0f} mm, or a smaller depth.",
-            source="derived: spacing of the inner fixings in plan, against the hem",
-        )
-    ]
 
 
 def balance_findings(design: Design, plan: Plan) -> list[Finding]:

@@ -11,7 +11,16 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from skirtloft.cli.shell import CANCELLED, DesignArgument, SetOption, app, built, changed_lines, launcher
+from skirtloft.cli.shell import (
+    CANCELLED,
+    DesignArgument,
+    SetOption,
+    app,
+    built,
+    changed_lines,
+    held_loop_place,
+    launcher,
+)
 from skirtloft.errors import ExportError
 
 if TYPE_CHECKING:
@@ -34,6 +43,10 @@ def inflate(
         bool, typer.Option("--level", help="Cut loops again and trim tips until joint and tips are level.")
     ] = False,
     bare: Annotated[bool, typer.Option("--bare", help="Leave out the weight of strip and bolts at the joint.")] = False,
+    held: Annotated[
+        bool,
+        typer.Option("--held", help="The loop alone, joint line held: how true its patterns come out. Half a minute."),
+    ] = False,
     out: Annotated[
         Path | None,
         typer.Option("--out", metavar="FILE", help="Where to save: .json (by itself beside the design), .glb or .pdf."),
@@ -50,6 +63,12 @@ def inflate(
     from skirtloft.inflate.skirt.trial import try_skirt
     from skirtloft.report import finding_lines
 
+    if held:
+        if fine or ground or loads or level or bare or form is not None:
+            raise ExportError(
+                "--held looks at the loop's patterns alone: leave out the other options but --out, --set."
+            )
+        return _held(design, changes, out)
     target = out or design.with_name(f"{design.stem}.inflated.json")
     _refuse(target, (".json", ".glb", ".pdf"))
     if form is not None:
@@ -79,6 +98,40 @@ def inflate(
     return 0 if trial.is_level else 1
 
 
+def _held(design: Path, changes: list[str] | None, out: Path | None) -> int:
+    """Inflate the loop alone, say how true it comes out, and keep that beside the design for the reports."""
+    from skirtloft.answers.held_loop import held_loop_lines, held_loop_results
+    from skirtloft.export import json
+    from skirtloft.files import write_text
+    from skirtloft.inflate.loop_check import check_loop, panels_fingerprint
+    from skirtloft.pipeline import flattening_of, surface_of
+
+    target = out or held_loop_place(design)
+    _refuse(target, (".json",), held=True)
+    skirt, digest = built(design, changes, preview=False, taken_up=False)
+    pressure, watch = skirt.cushions[0].pressure, _Watch()
+    surface = surface_of(skirt.design, skirt.plan, pressure)
+    with watch:
+        check = check_loop(
+            skirt.plan,
+            skirt.development,
+            surface,
+            flattening_of(skirt.design),
+            pressure,
+            watch=watch.show,
+            stop=lambda: watch.is_cancelled,
+        )
+    for line in (*changed_lines(changes), *held_loop_lines(skirt, check)):
+        print(line)
+    fingerprint = panels_fingerprint(skirt.development, pressure)
+    write_text(target, json.render(held_loop_results(skirt, check, digest, fingerprint)))
+    print(f"Saved {target}")
+    if not check.is_settled:
+        print("Stopped: what is saved is the best so far.", file=sys.stderr)
+        return CANCELLED if watch.is_cancelled else 3
+    return 0 if check.away.max() <= skirt.design.making.loop.deviation else 1
+
+
 def _asked(skirt: Skirt, *, fine: bool, ground: bool, loads: bool, level: bool, bare: bool) -> Asked:
     from skirtloft.inflate.skirt.flat import COARSE, FINE
     from skirtloft.inflate.skirt.model import Making
@@ -94,14 +147,19 @@ def _asked(skirt: Skirt, *, fine: bool, ground: bool, loads: bool, level: bool, 
     )
 
 
-def _refuse(target: Path, endings: tuple[str, ...]) -> None:
+def _refuse(target: Path, endings: tuple[str, ...], held: bool = False) -> None:
     """Refuse an ending that is not written, and a JSON file or form that is something else."""
     if target.suffix.lower() not in endings:
         raise ExportError(f"{target}: write {', '.join(endings)}.")
     if not target.exists():
         return
     head = target.read_bytes()[:300] if target.is_file() else b""
-    ours = {".json": b"skirtloft-inflated/1", ".glb": b"skirtloft", ".pdf": b"%PDF", ".csv": b"computed_mm"}
+    ours = {
+        ".json": b"skirtloft-held-loop/1" if held else b"skirtloft-inflated/1",
+        ".glb": b"skirtloft",
+        ".pdf": b"%PDF",
+        ".csv": b"computed_mm",
+    }
     if ours[target.suffix.lower()] not in head:
         raise ExportError(f"{target} is there already and is none of ours; give another name.")
 

@@ -34,10 +34,13 @@ SetOption = Annotated[
 DesignArgument = Annotated[Path, typer.Argument(metavar="DESIGN", help="The design file (TOML).")]
 
 
-def built(path: Path, changes: Sequence[str] | None, cut: bool = True, preview: bool = True) -> tuple[Skirt, str]:
+def built(
+    path: Path, changes: Sequence[str] | None, cut: bool = True, preview: bool = True, taken_up: bool = True
+) -> tuple[Skirt, str]:
     """Return the skirt of a design file with changes, and the digest of its text; with exact patterns it takes a while.
 
-    `preview`: the loop panels are unrolled quickly, whatever the file says.
+    `preview`: the loop panels are unrolled quickly, whatever the file says. `taken_up`: with what `inflate --held`
+    found of these panels, if anything.
     """
     from skirtloft.design.read import design_digest, parse_design, read_text
     from skirtloft.design.write import split_changes
@@ -46,7 +49,35 @@ def built(path: Path, changes: Sequence[str] | None, cut: bool = True, preview: 
     text = read_text(path)
     pairs = split_changes(changes or [])
     skirt = build(parse_design(text, pairs), cut, preview=preview, progress=show_progress)
-    return skirt, design_digest(text, pairs)
+    return skirt if preview or not taken_up else _with_held_loop(skirt, path), design_digest(text, pairs)
+
+
+def _with_held_loop(skirt: Skirt, design: Path) -> Skirt:
+    """Return the skirt with what `inflate --held` found of these panels, where that is kept beside the design."""
+    from skirtloft.answers.held_loop import saved_deviation
+    from skirtloft.inflate.loop_check import panels_fingerprint
+    from skirtloft.pipeline import as_inflated_alone
+
+    place = held_loop_place(design)
+    if not place.is_file():
+        return skirt
+    try:
+        fingerprint = panels_fingerprint(skirt.development, skirt.cushions[0].pressure)
+        away = saved_deviation(place.read_text(encoding="utf-8", errors="replace"), fingerprint)
+    except ExportError as error:
+        raise ExportError(f"{place}: {error} Delete it, or make it anew with `inflate --held`.") from error
+    if away is None:
+        print(
+            f"{place} is of other loop panels, or was stopped: not used. `inflate --held` makes it anew.",
+            file=sys.stderr,
+        )
+        return skirt
+    return as_inflated_alone(skirt, away)
+
+
+def held_loop_place(design: Path) -> Path:
+    """Return where `inflate --held` keeps its answer."""
+    return design.with_name(f"{design.stem}.held-loop.json")
 
 
 def saved_layout(design: Path) -> str | None:

@@ -121,6 +121,9 @@ DEFAULTS: dict[str, Default] = {
     "skirt.inner.drop": Default(
         "0 mm", "The inner fixing is level with the joint: the trade's web, upper edge level.", TRADE
     ),
+    "skirt.inner.tight": Default(
+        "shorten", "In a tight corner webs would cross; shorter ones hold the face as long as the tip rules hold.", OURS
+    ),
     "skirt.weight": Default(True, "Cloth weight lowers a side joint by a centimetre or so.", "derived"),
     **DIAPHRAGM,
     "skirt.stations_per_corner": Default(

@@ -80,6 +80,9 @@ MEANINGS: dict[str, Meaning] = {
     "skirt.tip_angle": Meaning("Tip angle", "Corner of the web at the ground."),
     "skirt.inner.drop": Meaning("Inner fixing, below", "How far below the joint the segment is tied to the hull."),
     "skirt.inner.inboard": Meaning("Inner fixing, inboard", "How far inboard of the joint the segment is tied."),
+    "skirt.inner.tight": Meaning(
+        "Tight corners", "Webs that would cross at the inner end of a corner: shorten them, or leave them whole."
+    ),
     "skirt.weight": Meaning("Cloth weight", "Whether the weight of the cloth is in the balance of the sections."),
     "skirt.pitch": Meaning("Pitch", "Wanted width of a segment; a whole number is fitted to every run."),
     "skirt.stations_per_corner": Meaning("Stations per corner", "Sections in 90 deg of a corner; more is smoother."),

@@ -155,11 +155,13 @@ class Hull(Record):
 class Inner(Record):
     """The inner fixing: how far below the joint it lies, and how far inboard of it [m].
 
-    `inboard` not given follows from face and tip angle; given, the tip angle follows from it.
+    `inboard` not given follows from face and tip angle; given, the tip angle follows from it. `tight`: what becomes of
+    webs that would cross in a tight corner.
     """
 
     drop: Drop = length_default("skirt.inner.drop")
     inboard: Inboard | None = None
+    tight: Literal["shorten", "whole"] = default("skirt.inner.tight")
 
 
 class RunInner(Record):

@@ -228,6 +228,7 @@ stations_per_corner = 7  # sections in 90 deg of a corner, both ends counted; mo
 [skirt.inner]  # where the inner corner of a segment is tied to the hull's planing face
 drop = {write.length(0.0)}  # below the level of the joint
 # inboard = {write.length(sizes.depth * 2.0)}  # from the joint, in place of tip_angle; left out: it follows from that
+tight = "shorten"  # webs that would cross in a tight corner: "shorten" them, or leave them "whole" and be refused
 
 # Each run gives one of two: tip_inside, how far the ground line lies inside the hull edge (side and stern:
 # {side}), or joint_inside, how far the joint does (bow: {bow}).

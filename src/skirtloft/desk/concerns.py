@@ -20,6 +20,7 @@ KEYS: dict[str, tuple[str, ...]] = {
     "inner-fixing-far-enough": ("skirt.inner.inboard", "skirt.inner.drop", "skirt.tip_angle", "skirt.depth"),
     "inner-fixing-on-line": ("hull.fixing.RUN.inboard", "hull.fixing.RUN.height"),
     "flat-bottom-inside-fixings": ("hull.bottom.RUN", "skirt.depth"),
+    "corner-webs-shortened": ("skirt.corner.bow", "skirt.corner.side", "skirt.corner.stern", "skirt.inner.tight"),
     "tip-angle": ("skirt.tip_angle", "skirt.inner.inboard"),
     "face-angle": ("skirt.face_angle",),
     "diaphragm-": ("skirt.diaphragm.margin",),

@@ -40,7 +40,7 @@ def make_pack(text: str, folder: str, accept: tuple[str, ...], told: Any, stop: 
         told.put(("progress", done, total + 1, what))
 
     try:
-        planned = plan_pack(build(parse_design(text)), design_digest(text), accept)
+        planned = plan_pack(build(parse_design(text), preview=False), design_digest(text), accept)
         names = write_pack(planned, Path(folder), progress)
         told.put(("done", str(_zipped(Path(folder), names))))
     except _CancelledError:

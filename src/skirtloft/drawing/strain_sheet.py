@@ -14,6 +14,7 @@ from skirtloft.drawing.sheet import Area, Circle, Item, Line, Sheet, Text
 from skirtloft.maths.block_rows import Indices
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.pipeline import Skirt
+from skirtloft.shape.develop import Development
 from skirtloft.shape.exact_panels import rows_of_panels
 from skirtloft.shape.flatten.strain import StrainPicture, StrainReport, strain_pictures
 from skirtloft.shape.types import FlatPanel
@@ -34,9 +35,12 @@ LEGEND = (
 NOTES = (
     "p95: not exceeded on 95 % of the panel; the largest sits at a corner and grows with a finer mesh. Principal: in"
     " the direction where stretch is most. Shear: change of the right angle between the threads. Off by: how far the"
-    " inflated panel may stand off the drawn shape, by a rule of thumb. Seams from the bow; a seam may be longer than"
-    " its section: both panels have the same."
+    " inflated panel {off}. Seams from the bow; a seam may be longer than its section: both panels have the same."
 )
+OFF = {
+    "rule": "may stand off the drawn shape, by a rule of thumb (`inflate --held` computes it)",
+    "inflated": "stands off the drawn shape when the loop is sewn and inflated by computation, joint line held",
+}
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,6 +53,7 @@ class _Cell:
     outline: Floats
     areas: tuple[tuple[Floats, float], ...]
     worst: Floats
+    deviation: float
 
 
 def strain_sheets(skirt: Skirt, stamp: Stamp) -> list[Sheet]:
@@ -85,12 +90,13 @@ def _cells(skirt: Skirt) -> list[_Cell]:
         for k, picture in enumerate(strain_pictures(flat_row)):
             report = made.strain[part.first + k]
             if report is not None:
-                cells.append(_cell(made.panels[part.first + k], report, picture, flat_row.patches.mesh.columns))
+                cells.append(_cell(made, part.first + k, report, picture, flat_row.patches.mesh.columns))
     return cells
 
 
-def _cell(panel: FlatPanel, report: StrainReport, picture: StrainPicture, columns: int) -> _Cell:
+def _cell(made: Development, number: int, report: StrainReport, picture: StrainPicture, columns: int) -> _Cell:
     """Port side: x, to the bow, is drawn to the left."""
+    panel = made.panels[number]
     flip = np.array([-1.0, 1.0])
     outline = np.concatenate(
         [panel.seam_start[:-1], panel.joint_line[:-1], panel.seam_end[:0:-1], panel.hull_line[:0:-1]]
@@ -106,6 +112,7 @@ def _cell(panel: FlatPanel, report: StrainReport, picture: StrainPicture, column
         outline=frozen_array(outline * flip - low),
         areas=_areas(points, picture.triangles, thread.reshape(-1, 2).max(axis=1), columns),
         worst=frozen_array(worst),
+        deviation=report.deviation if made.deviation is None else float(made.deviation[number]),
     )
 
 
@@ -218,7 +225,7 @@ def _table_page(skirt: Skirt, cells: Sequence[_Cell], room: Room) -> list[Item]:
                 f"{report.principal.largest:.2%}",
                 f"{math.degrees(report.shear.p95):.1f} deg",
                 f"{math.degrees(report.shear.largest):.1f} deg",
-                f"{1000.0 * report.deviation:.1f} mm",
+                f"{1000.0 * cell.deviation:.1f} mm",
                 " / ".join(f"{1000.0 * value:+.1f}" for value in report.seam_excess) + " mm",
                 *edges,
                 ", ".join(seams),
@@ -226,5 +233,5 @@ def _table_page(skirt: Skirt, cells: Sequence[_Cell], room: Room) -> list[Item]:
             offsets,
             LETTERS - 0.2,
         )
-    column.paragraph(NOTES, LETTERS)
+    column.paragraph(NOTES.format(off=OFF[skirt.development.deviation_by]), LETTERS)
     return column.items

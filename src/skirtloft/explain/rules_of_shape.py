@@ -69,6 +69,18 @@ def _corner_room(skirt: Skirt, finding: Finding) -> str:
     )
 
 
+def _webs_shortened(skirt: Skirt, finding: Finding) -> str:
+    worst = max(skirt.plan.tight, key=lambda corner: corner.whole - corner.inboard, default=None)
+    if worst is None:
+        return "every web is whole: 0"
+    run = skirt.plan.runs[worst.piece]
+    turn, hem = math.degrees(run.fitted_pitch / run.radius), skirt.design.making.hem
+    return (
+        f"{length_of(skirt, worst.whole)} - ({length_of(skirt, run.radius)} - {length_of(skirt, hem)} / {turn:.2f} deg)"
+        f" = {length_of(skirt, finding.value)}"
+    )
+
+
 def _fore_aft(skirt: Skirt, finding: Finding) -> str:
     centre, length, _ = cushion_centre(skirt.plan)
     at = centre + finding.value * length
@@ -191,6 +203,10 @@ WORKINGS = {
     "depth-to-pitch": Working("depth / pitch", _proportion),
     "corner-inner-room": Working(
         "(corner radius - inner fixing inboard of the joint) x angle of a segment", _corner_room
+    ),
+    "corner-webs-shortened": Working(
+        "inboard distance of a whole web - (radius of the joint line - hem / plan angle of a segment), never below 0",
+        _webs_shortened,
     ),
     "balance-fore-aft": Working("(x of the load - x of the cushion's centre) / length of the cushion", _fore_aft),
     "balance-sideways": Working("y of the load / width of the cushion", _sideways),

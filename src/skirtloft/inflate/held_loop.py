@@ -57,7 +57,7 @@ def held_loop(flat_row: FlatRow, section_at: SectionAt, cloth: Cloth, pressure: 
     Parameters
     ----------
     flat_row : FlatRow
-        With no panel across a centre line.
+        Of a panel across a centre line the half on the row's side is sewn in.
     section_at : callable
         The surface it was flattened from.
     cloth : Cloth
@@ -73,7 +73,7 @@ def held_loop(flat_row: FlatRow, section_at: SectionAt, cloth: Cloth, pressure: 
     seams = [(EdgeOf(i, "end"), EdgeOf(i + 1, "start")) for i in range(len(pieces) - 1)]
     mesh = sew(pieces, seams, places)
     pinned = [nodes[piece.edges[edge]] for nodes, piece in zip(mesh.nodes, pieces, strict=True) for edge in _HELD]
-    outward = section_at(flat_row.row.places[[0, -1]]).outward
+    outward = section_at(_kept_ends(flat_row)[[0, -1], [0, 1]]).outward
     normals = np.column_stack([-outward[:, 1], outward[:, 0], np.zeros(2)])
     planes = [
         (mesh.nodes[0][pieces[0].edges["start"]], normals[0]),
@@ -119,27 +119,48 @@ def _piece(flat_row: FlatRow, panel: int) -> FlatMesh:
         middle = mesh.columns // 2
         up = flat_row.flat[panel, mesh.hull[middle]] - flat_row.flat[panel, mesh.joint[middle]]
         warp = float(np.arctan2(up[1], -up[0])) - (0.0 if weave.way == "around" else np.pi / 2.0)
-    edges = {"hull": mesh.hull, "joint": mesh.joint, "start": mesh.seams[0], "end": mesh.seams[1]}
+    grid = _kept_nodes(flat_row, panel)
+    number = np.full(mesh.nodes, -1)
+    number[grid.ravel()] = np.arange(grid.size)
+    triangles = number[mesh.triangles]
+    edges = {"hull": grid[0], "joint": grid[-1], "start": grid[:, 0], "end": grid[:, -1]}
     return FlatMesh(
         name=f"panel {panel + 1}",
-        flat=frozen_array(flat_row.flat[panel] * np.array([-1.0, 1.0])),
-        triangles=frozen_indices(mesh.triangles[:, ::-1]),
-        edges={name: frozen_indices(nodes) for name, nodes in edges.items()},
+        flat=frozen_array(flat_row.flat[panel, grid.ravel()] * np.array([-1.0, 1.0])),
+        triangles=frozen_indices(triangles[(triangles >= 0).all(axis=1)][:, ::-1]),
+        edges={name: frozen_indices(number[nodes]) for name, nodes in edges.items()},
         warp=warp,
     )
 
 
+def _kept_nodes(flat_row: FlatRow, panel: int) -> Ints:
+    """Return the nodes of a panel that are sewn in, (rows + 1, columns + 1): half of one across a centre line."""
+    mesh, (at_start, at_end) = flat_row.patches.mesh, flat_row.row.across
+    grid: Ints = np.arange(mesh.nodes).reshape(mesh.rows + 1, mesh.columns + 1)
+    if at_start and panel == 0:
+        return grid[:, mesh.columns // 2 :]
+    if at_end and panel == len(flat_row.flat) - 1:
+        return grid[:, : mesh.columns // 2 + 1]
+    return grid
+
+
+def _kept_ends(flat_row: FlatRow) -> Floats:
+    """Return start and end of what is sewn in of every panel, (p, 2) [m]: a centre line is an end."""
+    at = flat_row.row.places
+    return np.column_stack([at[:-1], at[1:]])
+
+
 def _places(flat_row: FlatRow, panel: int, section_at: SectionAt) -> Floats:
-    """Return where the nodes of a panel start, (nodes, 3): on the surface, edge nodes by their share of the edge."""
-    mesh = flat_row.patches.mesh
+    """Return where the kept nodes of a panel start, (k, 3): on the surface, edge nodes by their share of the edge."""
+    grid = _kept_nodes(flat_row, panel)
     places: Floats = flat_row.patches.points[panel].copy()
-    start, end = flat_row.row.ends[panel]
+    start, end = _kept_ends(flat_row)[panel]
     fine = np.linspace(start, end, FINE + 1)
-    for nodes, at_hull in ((mesh.hull, True), (mesh.joint, False)):
+    for nodes, at_hull in ((grid[0], True), (grid[-1], False)):
         share = _shares(flat_row.flat[panel, nodes])
         at = np.interp(share, _shares(_edge(section_at, fine, at_hull)), fine)
         places[nodes] = _edge(section_at, at, at_hull)
-    return places
+    return places[grid.ravel()]
 
 
 def _edge(section_at: SectionAt, at: Floats, at_hull: bool) -> Floats:
@@ -156,7 +177,8 @@ def _shares(line: Floats) -> Floats:
 
 
 def _columns(flat_row: FlatRow) -> list[Floats]:
-    """Return the place along the joint line of the column each node of each panel stands in."""
+    """Return the place along the joint line of the column each kept node of each panel stands in."""
     mesh = flat_row.patches.mesh
-    column: Ints = np.arange(mesh.nodes) % (mesh.columns + 1)
-    return [np.asarray(start + (end - start) * column / mesh.columns) for start, end in flat_row.row.ends]
+    kept = [_kept_nodes(flat_row, panel).ravel() % (mesh.columns + 1) for panel in range(len(flat_row.flat))]
+    ends = zip(kept, flat_row.row.ends, strict=True)
+    return [np.asarray(start + (end - start) * column / mesh.columns) for column, (start, end) in ends]

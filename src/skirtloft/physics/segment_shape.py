@@ -11,6 +11,8 @@ from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.face_edge import corner_edge, corner_half_arc, straight_edge, straight_half_arc
 from skirtloft.physics.statics_types import FaceEdge, SegmentShape
 
+STRAIGHT = 1e7  # m: from this plan radius on a corner's face is a run's to 1e-8, and its own formula has no digits left
+
 
 def lower_edge_slope(face_angle: npt.ArrayLike, tip_angle: npt.ArrayLike) -> Floats:
     """Return the slope alpha [rad] of the web's lower edge to the ground, inboard and up: pi - t - tip angle."""
@@ -188,7 +190,7 @@ def _edges(
     half_arc = straight_half_arc(bulge)
     joint = tip = straight_edge(half_arc, t, w, cut)
     half_arc = np.array(half_arc)
-    corner = np.isfinite(top_radius)
+    corner = top_radius < STRAIGHT
     if corner.any():
         half_arc[corner] = corner_half_arc(bulge[corner], t[corner], wedge[corner])
         inside = np.where(tip_radius > 0.0, tip_radius, np.nan)

@@ -9,7 +9,7 @@ import numpy as np
 from skirtloft.errors import ShapeError
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.pieces.finish import RUN_WORDS, Sewn, finish
-from skirtloft.pieces.joint import line_form, segment_number
+from skirtloft.pieces.joint import alike_segments, line_form, segment_number
 from skirtloft.pieces.marks import single_notch
 from skirtloft.pieces.seams import STITCH_EDGE, beside, hem_allowance
 from skirtloft.pieces.types import CutPiece, Edge, Hand, MarkLine, SewnRun
@@ -78,8 +78,7 @@ def back_pieces(design: Design, runs: Sequence[SewnRun]) -> tuple[CutPiece, ...]
     for run in runs:
         if not (run.name == "stern" or (back.corners and run.name == "stern_corner")):
             continue
-        alike = 1 if run.is_blended else run.segments
-        for first in range(0, run.segments, alike):
+        for first, alike in alike_segments(run):
             forms = line_form(run, first), line_form(run, first + alike)
             made += _back(design, run, (first, alike), forms, f"K{len({p.base for p in made}) + 1}")
     return tuple(made)

@@ -99,6 +99,7 @@ def _sewn_run(plan: Plan, index: int, panels: list[FlatPanel], hole_pitch: float
         spans=frozen_array(np.column_stack([ends - edges, ends])),
         first=run.first,
         last=run.last,
+        lines=run.lines,
     )
 
 
@@ -144,11 +145,36 @@ def places_on_joint_line(plan: Plan, runs: Sequence[SewnRun], index: int) -> Flo
 
 def line_form(run: SewnRun, line: int) -> SegmentForm:
     """Return the form of the webs at web line `line` of the run, 0 to segments."""
+    if run.lines:
+        return run.lines[line]
     if not run.is_blended:
         return run.first
     share = line / run.segments
     ends = zip(astuple(run.first), astuple(run.last), strict=True)
     return SegmentForm(*(a + share * (b - a) if line < run.segments else b for a, b in ends))
+
+
+def alike_segments(run: SewnRun) -> tuple[tuple[int, int], ...]:
+    """Return the segments of a run in groups between equal webs: (first, how many), bow end first."""
+    if not run.is_blended:
+        return ((0, run.segments),)
+    if not run.lines:
+        return tuple((first, 1) for first in range(run.segments))
+    groups: list[tuple[int, int]] = []
+    for k in range(run.segments):
+        is_even = run.lines[k] == run.lines[k + 1]
+        goes_on = is_even and groups and run.lines[groups[-1][0]] == run.lines[k]
+        if goes_on and run.lines[k - 1] == run.lines[k]:
+            groups[-1] = groups[-1][0], groups[-1][1] + 1
+        else:
+            groups.append((k, 1))
+    return tuple(groups)
+
+
+def is_starboard(run: SewnRun, segment: int) -> bool:
+    """Return whether a segment of a run across the centre line lies to starboard; the middle one counts as port."""
+    before, after = segment, run.segments - 1 - segment
+    return (run.crosses == "bow" and before < after) or (run.crosses == "stern" and before > after)
 
 
 def holes_in_pitch(run: SewnRun) -> Floats:

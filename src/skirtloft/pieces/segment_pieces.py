@@ -67,9 +67,18 @@ def face_pieces(
             notches=seam_notches(edges[0], from_end=True) + seam_notches(edges[2], from_end=False),
             marks=(MarkLine(shape.tip, "trim", "trim to here at first hover"),),
         )
-        count = sum(place.count * (1 if handed else runs[place.run].sides) for place in places)
+        count = sum(place.count * _times(place, runs[place.run], hand) for place in places)
         made.append(finish(sewn, hand, count, making.hole, design.cloth.segment.mass))
     return tuple(made)
+
+
+def _times(place: Placed, run: SewnRun, hand: Hand) -> int:
+    """Return how often a placed segment takes a face of this hand."""
+    if not hand:
+        return run.sides
+    if not (run.crosses and run.lines):
+        return 1
+    return int(place.is_mirrored == (hand == "S"))
 
 
 def _face_edges(
@@ -153,10 +162,11 @@ def _web_name(number: int, segments: SegmentSet, runs: tuple[SewnRun, ...]) -> s
     """What a builder calls a web; with its runs, or the segments it lies between, where not all webs are alike."""
     if len(segments.webs) == 1:
         return "segment web"
-    own = [runs[place.run] for place in segments.places if number in (place.bow_web, place.stern_web)]
+    mine = [place for place in segments.places if number in (place.bow_web, place.stern_web)]
     line = web_line_words(segments, runs, number)
     if not line:
-        own = [run for run in own if not run.is_blended]
+        mine = [place for place in mine if place.bow_web == place.stern_web]
+    own = [runs[place.run] for place in mine]
     words = ", ".join(dict.fromkeys(RUN_WORDS[run.name] for run in own))
     return f"segment web {line}, {words}" if line else f"segment web, {words}"
 

@@ -7,7 +7,7 @@ from dataclasses import astuple, dataclass
 import numpy as np
 
 from skirtloft.design.segment_form import SegmentForm
-from skirtloft.pieces.joint import line_form, pitch_text
+from skirtloft.pieces.joint import alike_segments, is_starboard, line_form, pitch_text
 from skirtloft.pieces.segment import FaceShape, face_between
 from skirtloft.pieces.types import SewnRun
 
@@ -28,6 +28,8 @@ class Placed:
         The first of them in the run, and how many.
     face : int
     bow_web, stern_web : int
+    is_mirrored : bool
+        To starboard on a run across the centre line, between unlike webs: the mirror image of its port twin.
     """
 
     run: int
@@ -36,6 +38,7 @@ class Placed:
     face: int
     bow_web: int
     stern_web: int
+    is_mirrored: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -73,9 +76,11 @@ def segment_set(runs: tuple[SewnRun, ...]) -> SegmentSet:
     webs: list[SegmentForm] = []
     places: list[Placed] = []
     for number, run in enumerate(runs):
-        alike = 1 if run.is_blended else run.segments
-        for first in range(0, run.segments, alike):
+        for first, alike in alike_segments(run):
             bow, stern = line_form(run, first), line_form(run, first + alike)
+            mirrored = bool(run.lines) and bow != stern and is_starboard(run, first)
+            if mirrored:
+                bow, stern = stern, bow
             shape = face_between(run.pitch, bow, stern, run.radius, run.wedge)
             own = (run.pitch, _web_index(webs, bow), _web_index(webs, stern), run.holes, run.spread)
             same = [i for i, other in enumerate(faces) if _same_sewing(own, sewn[i]) and _same_face(shape, other)]
@@ -83,7 +88,7 @@ def segment_set(runs: tuple[SewnRun, ...]) -> SegmentSet:
                 faces.append(shape)
                 sewn.append(own)
             face = same[0] if same else len(faces) - 1
-            places.append(Placed(number, first, alike, face, own[1], own[2]))
+            places.append(Placed(number, first, alike, face, own[1], own[2], mirrored))
     return SegmentSet(tuple(faces), tuple(webs), tuple(places))
 
 
@@ -118,7 +123,7 @@ def web_quantity(segments: SegmentSet, runs: tuple[SewnRun, ...], web: int) -> i
     count = 0
     for place in segments.places:
         sides = [place.bow_web == web, place.stern_web == web]
-        count += place.count * (sum(sides) if runs[place.run].sides == 2 else int(sides[0]))
+        count += place.count * (sum(sides) if runs[place.run].sides == 2 else int(sides[place.is_mirrored]))
     return count
 
 

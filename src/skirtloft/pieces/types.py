@@ -81,6 +81,8 @@ class SewnRun:
         Of the holes in a pitch about its middle: 1 where they are evenly spaced along the run.
     first, last : SegmentForm
         Of the segments at the start and at the end of the run; where they differ, it changes evenly between.
+    lines : tuple of SegmentForm
+        Webs at every web line, bow end first, where those beside a tight corner are shortened; () else.
     """
 
     name: RunName
@@ -97,11 +99,12 @@ class SewnRun:
     first: SegmentForm
     last: SegmentForm
     spread: float = 1.0
+    lines: tuple[SegmentForm, ...] = ()
 
     @property
     def is_blended(self) -> bool:
-        """True where every segment of the run has a shape of its own."""
-        return self.first != self.last
+        """True where segments of the run differ."""
+        return bool(self.lines) or self.first != self.last
 
     @property
     def sides(self) -> int:

@@ -50,7 +50,9 @@ class Development:
     strain : tuple of StrainReport or None
         One per exact panel, None where it is a rectangle as it stands; empty for quick ones.
     deviation : (panels,) [m], optional
-        How far each panel may stand off the drawn shape when inflated, by a rule of thumb.
+        How far each panel may stand off the drawn shape when inflated.
+    deviation_by : "rule" or "inflated"
+        Whether `deviation` is a rule of thumb, or was found by inflating these panels with their edges held.
     """
 
     surface: Loft
@@ -62,6 +64,7 @@ class Development:
     flat_rows: tuple[FlatRow, ...] = ()
     strain: tuple[StrainReport | None, ...] = ()
     deviation: Floats | None = None
+    deviation_by: Literal["rule", "inflated"] = "rule"
 
 
 def develop(plan: Plan, sections: Sections, intervals: int = INTERVALS) -> Development:

@@ -6,25 +6,32 @@ import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from skirtloft.design.segment_form import form_of
+from skirtloft.design.segment_form import SegmentForm, form_of
 from skirtloft.errors import DesignError, Problem
 from skirtloft.maths.curves import ArcPiece, Path, area_to_axis, parallel, path_length
-from skirtloft.maths.frozen import frozen_array
+from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.shape.hull_edge import hull_edge
 from skirtloft.shape.joint_given import check_arc_radii, given_joint_line
 from skirtloft.shape.joint_line import JointLine, Radius, joint_line
 from skirtloft.shape.segment_field import (
     area_and_perimeter,
     form_at,
+    has_one_tip_line,
     inboard_at,
-    is_uniform,
     segment_field,
     tip_insets,
     web_insets,
 )
 from skirtloft.shape.station_wishes import pinned_places, with_wishes
 from skirtloft.shape.stations import place_marks, sections_at
-from skirtloft.shape.types import JointRun, Plan, SegmentField
+from skirtloft.shape.tight_corners import (
+    ramp_places,
+    run_lines,
+    segments_of,
+    shortened_field,
+    tight_corners,
+)
+from skirtloft.shape.types import JointRun, Plan, SegmentField, TightCorner
 
 if TYPE_CHECKING:
     from skirtloft.design.model import Design, RunInset
@@ -57,12 +64,17 @@ def lay_out(design: Design) -> Plan:
         line = joint_line(hull.drawn, run_offsets(design, tip_insets_of(design)), corner_radii(design))
     wishes = skirt.station or ()
     longest = longest_panel(design)
-    marks = with_wishes(place_marks(hull, line, skirt.stations_per_corner, pinned_places(wishes), longest), wishes)
+    tight = tight_corners(line, forms, skirt.pitch, design.making.hem) if skirt.inner.tight == "shorten" else ()
+    needed = ramp_places(line, tight, skirt.pitch)
+    even = place_marks(hull, line, skirt.stations_per_corner, pinned_places(wishes), longest, needed)
+    marks = with_wishes(even, wishes)
     field = segment_field(line, forms, marks.break_at)
+    if tight:
+        field = shortened_field(field, line, tight, marks.break_at, skirt.pitch)
     check_arc_radii(line, lambda at: web_insets(field, at), lambda at: inboard_at(field, at))
     stations = sections_at(hull, line, marks, field)
     area, perimeter = 2.0 * area_to_axis(line.path), 2.0 * path_length(line.path)
-    if is_uniform(field):
+    if has_one_tip_line(field):
         inset = float(tip_insets(field, skirt.pitch, [0.0])[0])
         tip_area, tip_perimeter = area - inset * perimeter + math.pi * inset**2, perimeter - 2.0 * math.pi * inset
     else:
@@ -76,7 +88,7 @@ def lay_out(design: Design) -> Plan:
         segments=field,
         pitch=skirt.pitch,
         tip_inset=inset,
-        runs=joint_runs(line, skirt.pitch, field),
+        runs=joint_runs(line, skirt.pitch, field, forms, marks.break_at, tight),
         stations=stations,
         joint_area=area,
         joint_perimeter=perimeter,
@@ -84,6 +96,7 @@ def lay_out(design: Design) -> Plan:
         tip_perimeter=tip_perimeter,
         even_at=marks.even_at,
         held_at=marks.held_at,
+        tight=tight,
     )
 
 
@@ -186,13 +199,22 @@ def corner_radii(design: Design) -> Mapping[str, Radius]:
     return {"bow": corner.bow, "side": corner.side, "stern": corner.stern}
 
 
-def joint_runs(line: JointLine, pitch: float, field: SegmentField) -> tuple[JointRun, ...]:
+def joint_runs(
+    line: JointLine,
+    pitch: float,
+    field: SegmentField,
+    forms: Mapping[str, SegmentForm],
+    break_at: Floats,
+    tight: tuple[TightCorner, ...] = (),
+) -> tuple[JointRun, ...]:
     """Return the runs of the joint line with the number of segments nearest to the wanted `pitch` [m]."""
     last = len(line.names) - 1
     runs = []
     for k, (piece, name) in enumerate(zip(line.path.pieces, line.names, strict=True)):
         start, end = float(line.path.breaks[k]), float(line.path.breaks[k + 1])
         across = (k == 0 and line.crosses_bow) or (k == last and line.crosses_stern)
+        is_arc, count = isinstance(piece, ArcPiece), segments_of(line, k, pitch)[0]
+        own = forms[name.removesuffix("_corner")]
         runs.append(
             JointRun(
                 name=name,
@@ -200,10 +222,11 @@ def joint_runs(line: JointLine, pitch: float, field: SegmentField) -> tuple[Join
                 end=end,
                 radius=piece.radius if isinstance(piece, ArcPiece) else math.inf,
                 centre=piece.centre if isinstance(piece, ArcPiece) else frozen_array((math.nan, math.nan)),
-                segments=max(1, round((end - start) * (2.0 if across else 1.0) / pitch)),
+                segments=count,
                 crosses_centre=across,
-                first=form_at(field, float(field.at[k])),
-                last=form_at(field, float(field.at[k + 1])),
+                first=form_at(field, float(break_at[k])) if is_arc else own,
+                last=form_at(field, float(break_at[k + 1])) if is_arc else own,
+                lines=() if is_arc else run_lines(own, k, count, across, tight),
             )
         )
     return tuple(runs)

@@ -78,6 +78,11 @@ def is_uniform(field: SegmentField) -> bool:
     return all(bool(np.all(nodes == nodes[0])) for nodes in values)
 
 
+def has_one_tip_line(field: SegmentField) -> bool:
+    """Return whether depth and face angle are the same all round, so that the tips lie equally far inboard."""
+    return all(bool(np.all(nodes == nodes[0])) for nodes in (field.depth, field.face_angle))
+
+
 def inboard_at(field: SegmentField, at: npt.ArrayLike) -> Floats:
     """Return how far inboard of the joint the inner fixings lie, (n,) [m]: d cot(face) - (d - drop) cot(face + tip)."""
     depth, face, tip, drop = values_at(field, at)

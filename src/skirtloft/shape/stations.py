@@ -80,7 +80,12 @@ def place_stations(hull: HullEdge, joint: JointLine, *, stations_per_corner: int
 
 
 def place_marks(
-    hull: HullEdge, joint: JointLine, stations_per_corner: int, pinned: Sequence[float] = (), longest: float = math.inf
+    hull: HullEdge,
+    joint: JointLine,
+    stations_per_corner: int,
+    pinned: Sequence[float] = (),
+    longest: float = math.inf,
+    needed: Sequence[float] = (),
 ) -> Marks:
     """Return where the stations of the port half stand.
 
@@ -94,6 +99,8 @@ def place_marks(
         Places along the joint line where the builder wants one; the others share what lies between.
     longest : float [m]
         Of the panels of a straight run.
+    needed : sequence of float [m]
+        Places on straight runs where one must stand: where webs beside a tight corner change.
 
     Notes
     -----
@@ -106,7 +113,7 @@ def place_marks(
     only, equal steps in every interval, none longer than q / ceil((N - 1) q / 90 deg) for an arc of angle q, none
     shorter than 20 mm.
     """
-    marks = forced_marks(hull, joint, pinned)
+    marks = forced_marks(hull, joint, pinned, needed)
     at: list[float] = []
     stands_for: dict[int, int] = {}
     held: list[float] = []
@@ -129,7 +136,9 @@ def place_marks(
     return Marks(even, stands_for, frozen_array(break_at), even, frozen_array(np.unique(held)))
 
 
-def forced_marks(hull: HullEdge, joint: JointLine, pinned: Sequence[float] = ()) -> list[Mark]:
+def forced_marks(
+    hull: HullEdge, joint: JointLine, pinned: Sequence[float] = (), needed: Sequence[float] = ()
+) -> list[Mark]:
     """Return the stations that must be, merged, in order from bow centre (see `place_marks`)."""
     breaks = [float(at) for at in joint.path.breaks]
     kept = [Mark(breaks[0], 0), Mark(breaks[-1], len(breaks) - 1)]
@@ -148,6 +157,7 @@ def forced_marks(hull: HullEdge, joint: JointLine, pinned: Sequence[float] = ())
             del ends[nearest]
         kept.append(Mark(at, nearest))
     kept += [Mark(end, k) for k, end in ends.items()]
+    kept += [Mark(at, None) for at in needed if not any(_near(at, mark.at) for mark in kept)]
     for at in (*pinned, *smooth):
         if not any(_near(at, mark.at) for mark in kept):
             kept.append(Mark(at, None, stays=False))

@@ -32,6 +32,33 @@ class SegmentField:
 
 
 @dataclass(frozen=True, eq=False)
+class TightCorner:
+    """An arc of the joint line whose webs are shortened.
+
+    Parameters
+    ----------
+    piece : int
+        Of the joint line, and of the runs of the plan.
+    inboard : float [m]
+        Inner fixings inboard of the joint, as shortened.
+    whole : float [m]
+        Inboard distance of whole webs.
+    least_radius : float [m]
+        Of the joint line, at which the webs could be whole.
+    before, after : (k,) [m]
+        Inboard limits of the web lines of the straight run that ends (begins) here, from the corner's end line on, as
+        far as they bind and the first that does not; empty where no straight run is beside it.
+    """
+
+    piece: int
+    inboard: float
+    whole: float
+    least_radius: float
+    before: Floats
+    after: Floats
+
+
+@dataclass(frozen=True, eq=False)
 class JointRun:
     """One straight run or one arc of the joint line, port half, in order from bow centre.
 
@@ -50,6 +77,8 @@ class JointRun:
         True for the bow and stern runs that go on across the centre line (their length counts double).
     first, last : SegmentForm
         Of the segments at its end nearer the bow and at its other end; equal but in corners between unlike runs.
+    lines : tuple of SegmentForm
+        Webs at every web line of a straight run, bow end first, where tight corners beside it shorten some; () else.
     """
 
     name: RunName
@@ -61,6 +90,7 @@ class JointRun:
     crosses_centre: bool
     first: SegmentForm
     last: SegmentForm
+    lines: tuple[SegmentForm, ...] = ()
 
     @property
     def fitted_length(self) -> float:
@@ -147,6 +177,8 @@ class Plan:
         Places of the stations before any was added or left out by the builder; None: those of `stations`.
     held_at : (h,) [m], optional
         Places of the stations that the builder cannot leave out; None: all.
+    tight : tuple of TightCorner
+        Corners whose webs are shortened, so that they do not cross.
     """
 
     hull_edge: Path
@@ -163,6 +195,7 @@ class Plan:
     tip_perimeter: float
     even_at: Floats | None = None
     held_at: Floats | None = None
+    tight: tuple[TightCorner, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)

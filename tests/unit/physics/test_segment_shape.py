@@ -215,6 +215,13 @@ def test_wide_corner_is_a_straight_run() -> None:
     assert gap[0] / gap[1] == pytest.approx(10.0, rel=0.01)
 
 
+def test_corner_of_no_bend_at_all_is_a_straight_run() -> None:
+    """Where a run goes over to its corner the plan radius starts anywhere: no digits are lost on the way."""
+    straight = segment_shape(0.28, HALF_RIGHT, 0.15, inboard=0.56)
+    bent = segment_shape(0.28, HALF_RIGHT, 0.15, inboard=0.56, radius=np.array([1e6, 9e6, 1e8, 1e12, 1e15, 1e17]))
+    assert bent.tip_mean_square == pytest.approx(np.full(6, straight.tip_mean_square), rel=1e-6)
+
+
 def test_flat_corner_face_is_a_chord() -> None:
     """Without bulge the face is a plane through both webs: its tip is the chord rho cos(Q/2)/cos(theta), in plan."""
     r, q, t = 0.75, math.radians(15.0), math.radians(52.0)
