@@ -10,9 +10,11 @@ import numpy as np
 from skirtloft.checks.behaviour_rules import behaviour_findings, corner_cloth_finding
 from skirtloft.checks.check import check
 from skirtloft.checks.finding import Finding
+from skirtloft.checks.inflated_saved import as_inflated
 from skirtloft.checks.service_rules import service_findings
 from skirtloft.design.model import Design
 from skirtloft.errors import SolveError
+from skirtloft.inflate.saved import SavedInflation
 from skirtloft.lift.match import match_air
 from skirtloft.lift.system import mean_discharge, tip_runs
 from skirtloft.lift.types import LiftAir
@@ -79,6 +81,8 @@ class Skirt:
         What the hull must be.
     service : InService
         The cloth in use: diaphragm, pulls, mass, the craft at rest.
+    inflated : SavedInflation, optional
+        This skirt inflated as sewn, where that was done and still holds; see `with_inflated`.
     """
 
     design: Design
@@ -95,6 +99,7 @@ class Skirt:
     findings: tuple[Finding, ...]
     hull: HullLines
     service: InService
+    inflated: SavedInflation | None = None
 
 
 def build(design: Design, cut: bool = True, preview: bool = True, progress: Progress = lambda *_: None) -> Skirt:
@@ -173,15 +178,25 @@ def with_pieces(skirt: Skirt, between: Callable[[], None] = lambda: None) -> Ski
     return replace(whole, findings=_findings(whole))
 
 
+def with_inflated(skirt: Skirt, saved: SavedInflation | None) -> Skirt:
+    """Return a skirt with what inflating it has shown in its findings and its ways to give; unchanged without.
+
+    `saved` is for the design of `skirt` (see `saved_inflation`); one that is not current is left out.
+    """
+    whole = replace(skirt, inflated=saved if saved is not None and saved.is_current else None)
+    return replace(whole, findings=_findings(whole))
+
+
 def _findings(skirt: Skirt) -> tuple[Finding, ...]:
     """Return every finding on what is there of a skirt."""
     design, plan, cushions = skirt.design, skirt.plan, skirt.cushions
-    return (
+    found = (
         *check(design, plan, cushions, skirt.air, skirt.sections, skirt.development, skirt.pieces),
         *behaviour_findings(design, plan, skirt.behaviour),
         corner_cloth_finding(skirt.corner_cloth),
         *service_findings(design, plan, cushions, skirt.service),
     )
+    return found if skirt.inflated is None else as_inflated(found, skirt.inflated)
 
 
 def flat_panels(

@@ -46,15 +46,16 @@ def inflate(
     """Sew the skirt up in the computer and blow air in: do joint and tips come level? Ctrl-C keeps the best so far."""
     from skirtloft.answers.inflated_words import inflated_lines
     from skirtloft.checks.inflated_rules import inflated_findings
+    from skirtloft.inflate.saved import inflation_place
     from skirtloft.inflate.skirt.model import Cut
     from skirtloft.inflate.skirt.trial import try_skirt
     from skirtloft.report import finding_lines
 
-    target = out or design.with_name(f"{design.stem}.inflated.json")
+    target = out or inflation_place(design)
     _refuse(target, (".json", ".glb", ".pdf"))
     if form is not None:
         _refuse(form, (".csv",))
-    skirt, digest = built(design, changes, preview=False)
+    skirt, digest = built(design, changes, preview=False, inflated=False)
     asked = _asked(skirt, fine=fine, ground=ground, loads=loads, level=level, bare=bare)
     cut = Cut(skirt.design, skirt.plan, skirt.sections, skirt.development.panels, skirt.pieces)
     watch = _Watch()
@@ -107,7 +108,7 @@ def _refuse(target: Path, endings: tuple[str, ...]) -> None:
 
 
 def _write(trial: Trial, skirt: Skirt, digest: str, target: Path) -> None:
-    from skirtloft.answers.inflated_plain import inflated_results, pieces_fingerprint
+    from skirtloft.answers.inflated_plain import inflated_results
     from skirtloft.drawing.inflated_sheets import inflated_sheets
     from skirtloft.drawing.inflated_solid import inflated_meshes
     from skirtloft.export import glb, json, pdf
@@ -119,7 +120,7 @@ def _write(trial: Trial, skirt: Skirt, digest: str, target: Path) -> None:
     elif ending == ".pdf":
         write_bytes(target, pdf.render(inflated_sheets(trial)))
     else:
-        write_text(target, json.render(inflated_results(trial, digest, pieces_fingerprint(skirt.pieces))))
+        write_text(target, json.render(inflated_results(trial, digest)))
 
 
 def _write_form(trial: Trial, form: Path) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from skirtloft.answers.attitude_words import HOLD_CAUTION
+from skirtloft.answers.attitude_words import hold_caution
 from skirtloft.checks.finding import as_sentence
 from skirtloft.design.model import Show
 from skirtloft.design.quantity import INCH
@@ -47,7 +47,7 @@ def sits_sheets(skirt: Skirt, sits: Sits, stamp: Stamp) -> list[Sheet]:
     for entry in sits.loads:
         drawn.append((f"sits-gap-{entry.index + 1}", f"Gap round the plan: {entry.name}", gap_map(skirt, entry, room)))
     findings = sits_findings(skirt, sits)
-    rules = rules_items(findings, room, as_sentence(HOLD_CAUTION))
+    rules = rules_items(findings, room, as_sentence(hold_caution(first.line)))
     drawn += [("sits-rules", "How it sits: rules", items) for items in rules]
     return [
         page(name, title, items, stamp, paper=paper, landscape=True, scale="-", number=f"{k} of {len(drawn)}")
@@ -75,7 +75,7 @@ def _curve_items(skirt: Skirt, entry: LoadSits, room: Room) -> list[Item]:
         f" {TYPICAL}.",
         2.5,
     )
-    column.paragraph(as_sentence(HOLD_CAUTION), 2.5)
+    column.paragraph(as_sentence(hold_caution(entry.line)), 2.5)
     return [*items, *column.items]
 
 

@@ -213,7 +213,8 @@ def _changed(sits: LoadSits, inputs: Mapping[str, float]) -> tuple[TipLine, Hove
     scale = np.array([inputs.get(name, own[name]) / own[name] for name in ("length", "beam")])
     if not np.array_equal(scale, [1.0, 1.0]):
         line = _scaled(line, scale)
-    line = replace(line, stiffness=line.stiffness * inputs.get("stiffness", 1.0))
+    stiffer = inputs.get("stiffness", 1.0)
+    line = replace(line, stiffness=line.stiffness * stiffer, pressed=line.pressed * stiffer)
     share, flow = inputs.get("air", 1.0), hover.flow
     hover = replace(
         hover,
@@ -241,6 +242,8 @@ def _scaled(line: TipLine, scale: Floats) -> TipLine:
         discharge=line.discharge,
         curvature=line.curvature,
         turn_limit=line.turn_limit,
+        pressed=line.pressed,
+        pressed_turn=line.pressed_turn,
     )
 
 
