@@ -46,6 +46,7 @@ from skirtloft.shape.flatten.row import Flattening
 from skirtloft.shape.hull_lines import HullLines, hull_lines
 from skirtloft.shape.loft import SectionArcs, arcs_by_inset
 from skirtloft.shape.plan import lay_out
+from skirtloft.shape.recut import as_cut, loop_changes, recut_arcs
 from skirtloft.shape.types import Plan
 
 NO_LOOP = "No loop between hull edge and joint carries this load; raise the hull edge or move the joint line there."
@@ -206,7 +207,7 @@ def flat_panels(
 
     Their expected deviation is in any case that of the pattern that the file says.
     """
-    section_at = surface_of(design, plan, sections.pressure)
+    section_at, sections = surface_of(design, plan, sections.pressure), as_cut(design, plan, sections)
     if preview or design.making.loop.pattern == "quick":
         made = develop(plan, sections)
         return replace(made, deviation=expected_deviation(plan, made, section_at, design.making.loop.pattern))
@@ -258,7 +259,10 @@ def equilibrium(design: Design, plan: Plan, pressure: float) -> SectionStatics:
 
 
 def surface_of(design: Design, plan: Plan, pressure: float) -> SectionAt:
-    """Return the loop of the design case as a surface: places along the joint line -> sections in equilibrium there."""
+    """Return the loop of the design case as a surface: places along the joint line -> sections in equilibrium there.
+
+    With loops cut longer or shorter where the file says so.
+    """
 
     def section_at(at: Floats) -> SectionArcs:
         places = places_along(plan, at)
@@ -267,7 +271,8 @@ def surface_of(design: Design, plan: Plan, pressure: float) -> SectionAt:
         if lost.any():
             raise SolveError(f"section {np.abs(at[lost][0]):.3f} m along the joint line", float("nan"), NO_LOOP)
         inset = -statics.centre[..., 0]
-        return arcs_by_inset(places.joint, places.outward, places.offset, places.hull_z, places.depth, inset)
+        arcs = arcs_by_inset(places.joint, places.outward, places.offset, places.hull_z, places.depth, inset)
+        return recut_arcs(places, arcs, loop_changes(design, plan, at))
 
     return section_at
 

@@ -74,7 +74,9 @@ def test_a_key_missing_is_refused():
     data = plain_json.loads(text_of_side())
     for key in ("segments", "stations", "solver", "findings", "from_above", "panels", "shape_sha256", "whole"):
         with pytest.raises(ExportError, match=key):
-            saved_inflation(plain_json.dumps({name: value for name, value in data.items() if name != key}), own_digest())
+            saved_inflation(
+                plain_json.dumps({name: value for name, value in data.items() if name != key}), own_digest()
+            )
 
 
 @pytest.mark.parametrize(
