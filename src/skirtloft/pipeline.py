@@ -10,9 +10,11 @@ import numpy as np
 from skirtloft.checks.behaviour_rules import behaviour_findings, corner_cloth_finding
 from skirtloft.checks.check import check
 from skirtloft.checks.finding import Finding
+from skirtloft.checks.inflated_saved import as_inflated
 from skirtloft.checks.service_rules import service_findings
 from skirtloft.design.model import Design
 from skirtloft.errors import SolveError
+from skirtloft.inflate.saved import SavedInflation
 from skirtloft.lift.match import match_air
 from skirtloft.lift.system import mean_discharge, tip_runs
 from skirtloft.lift.types import LiftAir
@@ -44,6 +46,7 @@ from skirtloft.shape.flatten.row import Flattening
 from skirtloft.shape.hull_lines import HullLines, hull_lines
 from skirtloft.shape.loft import SectionArcs, arcs_by_inset
 from skirtloft.shape.plan import lay_out
+from skirtloft.shape.recut import as_cut, loop_changes, recut_arcs
 from skirtloft.shape.types import Plan
 
 NO_LOOP = "No loop between hull edge and joint carries this load; raise the hull edge or move the joint line there."
@@ -79,6 +82,8 @@ class Skirt:
         What the hull must be.
     service : InService
         The cloth in use: diaphragm, pulls, mass, the craft at rest.
+    inflated : SavedInflation, optional
+        This skirt inflated as sewn, where that was done and still holds; see `with_inflated`.
     """
 
     design: Design
@@ -95,6 +100,7 @@ class Skirt:
     findings: tuple[Finding, ...]
     hull: HullLines
     service: InService
+    inflated: SavedInflation | None = None
 
 
 def build(design: Design, cut: bool = True, preview: bool = True, progress: Progress = lambda *_: None) -> Skirt:
@@ -180,15 +186,25 @@ def as_inflated_alone(skirt: Skirt, away: Floats) -> Skirt:
     return replace(changed, findings=_findings(changed))
 
 
+def with_inflated(skirt: Skirt, saved: SavedInflation | None) -> Skirt:
+    """Return a skirt with what inflating it has shown in its findings and its ways to give; unchanged without.
+
+    `saved` is for the design of `skirt` (see `saved_inflation`); one that is not current is left out.
+    """
+    whole = replace(skirt, inflated=saved if saved is not None and saved.is_current else None)
+    return replace(whole, findings=_findings(whole))
+
+
 def _findings(skirt: Skirt) -> tuple[Finding, ...]:
     """Return every finding on what is there of a skirt."""
     design, plan, cushions = skirt.design, skirt.plan, skirt.cushions
-    return (
+    found = (
         *check(design, plan, cushions, skirt.air, skirt.sections, skirt.development, skirt.pieces),
         *behaviour_findings(design, plan, skirt.behaviour),
         corner_cloth_finding(skirt.corner_cloth),
         *service_findings(design, plan, cushions, skirt.service),
     )
+    return found if skirt.inflated is None else as_inflated(found, skirt.inflated)
 
 
 def flat_panels(
@@ -198,7 +214,7 @@ def flat_panels(
 
     Their expected deviation is in any case that of the pattern that the file says.
     """
-    section_at = surface_of(design, plan, sections.pressure)
+    section_at, sections = surface_of(design, plan, sections.pressure), as_cut(design, plan, sections)
     if preview or design.making.loop.pattern == "quick":
         made = develop(plan, sections)
         return replace(made, deviation=expected_deviation(plan, made, section_at, design.making.loop.pattern))
@@ -250,7 +266,10 @@ def equilibrium(design: Design, plan: Plan, pressure: float) -> SectionStatics:
 
 
 def surface_of(design: Design, plan: Plan, pressure: float) -> SectionAt:
-    """Return the loop of the design case as a surface: places along the joint line -> sections in equilibrium there."""
+    """Return the loop of the design case as a surface: places along the joint line -> sections in equilibrium there.
+
+    With loops cut longer or shorter where the file says so.
+    """
 
     def section_at(at: Floats) -> SectionArcs:
         places = places_along(plan, at)
@@ -259,7 +278,8 @@ def surface_of(design: Design, plan: Plan, pressure: float) -> SectionAt:
         if lost.any():
             raise SolveError(f"section {np.abs(at[lost][0]):.3f} m along the joint line", float("nan"), NO_LOOP)
         inset = -statics.centre[..., 0]
-        return arcs_by_inset(places.joint, places.outward, places.offset, places.hull_z, places.depth, inset)
+        arcs = arcs_by_inset(places.joint, places.outward, places.offset, places.hull_z, places.depth, inset)
+        return recut_arcs(places, arcs, loop_changes(design, plan, at))
 
     return section_at
 

@@ -81,6 +81,7 @@ def results(skirt: Skirt, digest: str) -> dict[str, Any]:
         },
         "cutting_errors": plain_errors(cutting_errors(skirt)),
         **service_results(plan.stations, skirt.service),
+        "inflated": inflated_results(skirt),
         "patterns": {
             "method": skirt.development.pattern,
             "as_cut": skirt.development.pattern == skirt.design.making.loop.pattern,
@@ -88,6 +89,30 @@ def results(skirt: Skirt, digest: str) -> dict[str, Any]:
         "panels": [_panel(skirt, i) for i in range(len(skirt.development.panels))],
         "pieces": [_piece(piece) for piece in skirt.pieces],
         "findings": [finding_result(finding) for finding in skirt.findings],
+    }
+
+
+def inflated_results(skirt: Skirt) -> dict[str, Any] | None:
+    """Return what the skirt inflated as sewn shows; None where that was not computed or no longer holds."""
+    saved = skirt.inflated
+    if saved is None:
+        return None
+    return {
+        "level": saved.is_level,
+        "tolerance_m": saved.tolerance,
+        "joint_rise_m": [float(saved.segments.joint.min()), float(saved.segments.joint.max())],
+        "tip_m": [float(saved.segments.tip.min()), float(saved.segments.tip.max())],
+        "panels_off_their_arcs_m": dict(saved.deviation),
+        "ground_stiffness_n_per_m2": {run: row.stiffness for run, row in saved.ground.items()},
+        "stations": [
+            {
+                "id": row.id,
+                "joint_rise_m": row.joint_rise,
+                "change_loop_m": row.change_loop if row.is_beyond else 0.0,
+                "trim_tips_m": row.trim_tips,
+            }
+            for row in saved.stations
+        ],
     }
 
 

@@ -113,3 +113,21 @@ def test_the_loop_alone_takes_no_other_option(tmp_path, capsys):
     assert main(["inflate", FOUR, "--held", "--fine"]) == 2
     assert main(["inflate", FOUR, "--held", "--out", str(tmp_path / "out.pdf")]) == 2
     assert "leave out the other options" in capsys.readouterr().err
+
+
+def test_what_is_saved_is_taken_up_and_a_stale_one_is_said_to_be_stale(tmp_path, capsys):
+    design, saved = tmp_path / "craft.toml", tmp_path / "craft.inflated.json"
+    design.write_text(Path(FOUR).read_text(encoding="utf-8"), encoding="utf-8")
+    assert main(["inflate", str(design)]) == 0
+    data = json.loads(saved.read_text(encoding="utf-8"))
+    capsys.readouterr()
+    saved.write_text(json.dumps(data | {"whole": True}), encoding="utf-8")  # only a part was inflated here
+    assert main(["why", str(design), "joint-level", "--quick"]) == 0
+    said = capsys.readouterr()
+    assert "farthest" in said.out
+    assert said.err == ""
+    assert main(["why", str(design), "joint-level", "--quick", "--set", 'skirt.depth="275 mm"']) == 2
+    assert "before the design changed: not used" in capsys.readouterr().err
+    saved.write_text("{}", encoding="utf-8")
+    assert main(["why", str(design), "pressure", "--quick"]) == 0
+    assert "Not used" in capsys.readouterr().err

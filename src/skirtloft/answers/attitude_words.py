@@ -11,12 +11,20 @@ from skirtloft.answers.told import Told, degrees
 from skirtloft.design.model import Show
 from skirtloft.design.units import format_flow, format_length, format_mass, format_pressure
 from skirtloft.physics.attitude.ballast import LevelPlace
-from skirtloft.physics.attitude.bounds import BOUNDS, CAUTION, LIKELY, TYPICAL, Bound
+from skirtloft.physics.attitude.bounds import BOUNDS, CAUTION, LIKELY, TYPICAL, Bound, likely_words
 from skirtloft.physics.attitude.heel_limits import HEEL_LIMITS, NOT_BINDING
 from skirtloft.physics.attitude.rest import Rest
 from skirtloft.physics.attitude.restoring import RestoringCurve, Side
+from skirtloft.physics.attitude.tip_line import TipLine
 
 HOLD_CAUTION = f"{CAUTION}; {LIKELY}; `soft`: segments fold, `firm`: they turn about the inner fixing"
+
+
+def hold_caution(line: TipLine) -> str:
+    """Return the caution of every figure on what holds the craft, with what `likely` stands on for this tip line."""
+    return HOLD_CAUTION.replace(LIKELY, likely_words(line))
+
+
 TOWARDS: dict[Side, str] = {"starboard": "to starboard", "port": "to port", "bow": "forward", "stern": "aft"}
 DOWN: dict[Side, str] = {"starboard": "to starboard", "port": "to port", "bow": "by the bow", "stern": "by the stern"}
 LIMIT_WORDS = {"hull touches": "the hull touches", "loop straight": "a loop goes straight"}

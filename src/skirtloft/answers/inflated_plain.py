@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import hashlib
-from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 
 from skirtloft.checks.inflated_rules import inflated_findings
+from skirtloft.inflate.saved import FORMAT, shape_digest
 from skirtloft.inflate.skirt.measure import Measures
 from skirtloft.inflate.skirt.trial import Trial
-from skirtloft.pieces.types import CutPiece
+from skirtloft.maths.curves import path_points, points_at
+from skirtloft.maths.frozen import Floats
 
-FORMAT = "skirtloft-inflated/1"
 CLAIM = (
     "A computation from the cut pieces, not yet compared with a built skirt. It can tell whether joint and tips come "
     "level, to about 10 mm on bow-like runs and 15 mm on ballooning side runs before the tips are trimmed. It says "
@@ -21,16 +20,7 @@ CLAIM = (
 )
 
 
-def pieces_fingerprint(pieces: Sequence[CutPiece]) -> str:
-    """Return a digest of the sew lines of all pieces, to a tenth of a micrometre: what an inflated shape belongs to."""
-    digest = hashlib.sha256()
-    for piece in sorted(pieces, key=lambda piece: piece.id):
-        digest.update(f"{piece.id} {piece.quantity} {piece.mass:.6f}".encode())
-        digest.update(np.round(piece.sew_line * 1e7).astype("<i8").tobytes())
-    return digest.hexdigest()
-
-
-def inflated_results(trial: Trial, digest: str, fingerprint: str) -> dict[str, Any]:
+def inflated_results(trial: Trial, digest: str) -> dict[str, Any]:
     """Return the results as nested dicts and lists.
 
     Parameters
@@ -38,8 +28,6 @@ def inflated_results(trial: Trial, digest: str, fingerprint: str) -> dict[str, A
     trial : Trial
     digest : str
         sha256 of the design text.
-    fingerprint : str
-        Of the pieces the design was cut to (`pieces_fingerprint`), before any levelling.
     """
     skirt, plan = trial.skirt, trial.skirt.cut.plan
     project, mesh = skirt.cut.design.project, skirt.problem.mesh
@@ -47,7 +35,8 @@ def inflated_results(trial: Trial, digest: str, fingerprint: str) -> dict[str, A
     return {
         "format": FORMAT,
         "design": {"name": project.name, "revision": project.revision, "sha256": digest},
-        "pieces_sha256": fingerprint,
+        "shape_sha256": shape_digest(skirt.cut.design),
+        "whole": trial.asked.making.only is None,
         "claim": CLAIM,
         "stopped_early": trial.is_stopped,
         "level": trial.is_level,
@@ -74,6 +63,7 @@ def inflated_results(trial: Trial, digest: str, fingerprint: str) -> dict[str, A
         "stations": [
             {
                 "id": stations.ids[i],
+                "run": stations.runs[i],
                 "joint_rise_m": advice.rise[i],
                 "joint_rise_per_metre_of_loop": advice.slope[i],
                 "loop_length_m": skirt.cut.sections.length[i],
@@ -104,10 +94,38 @@ def inflated_results(trial: Trial, digest: str, fingerprint: str) -> dict[str, A
             for step in trial.ground
         ],
         "ground_stiffness": ground_stiffness(trial),
+        "from_above": _from_above(trial),
         "findings": [
             {key: getattr(finding, key) for key in finding.__dataclass_fields__} for finding in inflated_findings(trial)
         ],
     }
+
+
+def _from_above(trial: Trial) -> dict[str, list[list[list[float]]]]:
+    """Return the port half from above as lines (n, 2) by name, to a tenth of a millimetre [m]."""
+    skirt, points = trial.skirt, trial.shape.points
+    plan = skirt.cut.plan
+    drawn = points_at(plan.joint_line, np.linspace(0.0, float(plan.joint_line.breaks[-1]), 200))
+    lines = {
+        "hull": [path_points(plan.hull_edge, 1e-3)],
+        "drawn_joint": [drawn],
+        "joint": [points[skirt.marks.joint]],
+        "loop": [outermost(trial)],
+        "tips": [points[tip] for tip in skirt.marks.tips],
+    }
+    return {name: [np.round(line[:, :2], 4).tolist() for line in found] for name, found in lines.items()}
+
+
+def outermost(trial: Trial) -> Floats:
+    """Return the loop's outermost point in every column of nodes, (c, 2) [m]."""
+    skirt, points = trial.skirt, trial.shape.points
+    found = np.zeros((len(skirt.chain.at), 2))
+    for span, piece in zip(skirt.chain.panels, skirt.panel_pieces, strict=True):
+        wide = span.last - span.first + 1
+        grid = points[skirt.problem.mesh.nodes[piece]].reshape(-1, wide, 3)
+        out = (grid * skirt.drawn.outward[span.first : span.last + 1]).sum(axis=2)
+        found[span.first : span.last + 1] = grid[out.argmax(axis=0), np.arange(wide), :2]
+    return found
 
 
 def _measures(trial: Trial, found: Measures) -> dict[str, Any]:
@@ -150,7 +168,12 @@ def _measures(trial: Trial, found: Measures) -> dict[str, Any]:
             for run, pull, drawn in run_pulls(trial, found)
         ],
         "panels": [
-            {"id": panel, "slack_share": found.panels.slack[i], "wrinkled_share": found.panels.wrinkled[i]}
+            {
+                "id": panel,
+                "slack_share": found.panels.slack[i],
+                "wrinkled_share": found.panels.wrinkled[i],
+                "off_its_arc_m": found.panels.off[i],
+            }
             for i, panel in enumerate(found.panels.panels)
         ],
     }

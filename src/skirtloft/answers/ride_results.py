@@ -8,7 +8,7 @@ import numpy as np
 
 from skirtloft.checks.finding import Finding
 from skirtloft.physics.attitude.ballast import LevelPlace
-from skirtloft.physics.attitude.bounds import CAUTION, LIKELY
+from skirtloft.physics.attitude.bounds import CAUTION, likely_words
 from skirtloft.physics.attitude.rest import Rest
 from skirtloft.physics.attitude.restoring import RestoringCurve
 from skirtloft.physics.water.drag import CAUTION as DRAG_CAUTION
@@ -29,7 +29,8 @@ def sits_results(skirt: Skirt, digest: str, sits: Sits, findings: tuple[Finding,
     return {
         "format": SITS_FORMAT,
         "design": _design(skirt, digest),
-        "cautions": [CAUTION, LIKELY],
+        "cautions": [CAUTION, *dict.fromkeys(likely_words(entry.line) for entry in sits.loads)],
+        "likely_from_inflation": skirt.inflated is not None and bool(skirt.inflated.ground),
         "gap_the_same_all_round": not sits.is_uneven,
         "loads": [_load_sits(skirt, entry) for entry in sits.loads],
         "findings": [finding_result(finding) for finding in findings],

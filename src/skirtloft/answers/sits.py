@@ -9,6 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from skirtloft.answers.attitude_words import (
+    HOLD_CAUTION,
+    hold_caution,
     told_diaphragm,
     told_hold,
     told_limits,
@@ -135,7 +137,7 @@ def sits_answer(
         "",
         *finding_lines(findings, skirt.design.project.show),
         *(prose(UNEVEN) if sits.is_uneven else ()),
-        *told_lines(_cautions(told)),
+        *told_lines(_cautions(told, first)),
     ]
     return lines, sits, findings
 
@@ -153,9 +155,10 @@ def _without_cautions(answers: Sequence[Told]) -> list[str]:
     return told_lines([Told(told.sentence, told.numbers) for told in answers])
 
 
-def _cautions(answers: Sequence[Told]) -> list[Told]:
+def _cautions(answers: Sequence[Told], first: LoadSits) -> list[Told]:
     """Return one empty answer for each caution, so that only the cautions are printed."""
-    return [Told("", "", caution) for caution in dict.fromkeys(told.caution for told in answers if told.caution)]
+    cautions = dict.fromkeys(told.caution for told in answers if told.caution)
+    return [Told("", "", hold_caution(first.line) if words == HOLD_CAUTION else words) for words in cautions]
 
 
 def _head(skirt: Skirt, entry: LoadSits) -> list[str]:

@@ -24,6 +24,7 @@ from skirtloft.cli.shell import (
     saved_layout,
     show_progress,
 )
+from skirtloft.pack.parts import PARTS
 
 
 @app.command()
@@ -34,7 +35,6 @@ def new(
     length: Annotated[str | None, typer.Option(help='Hull length: "5 m" or "16 ft 5 in".')] = None,
     beam: Annotated[str | None, typer.Option(help='Hull width: "2.3 m" or "7 ft 6 in".')] = None,
 ) -> int:
-from skirtloft.pack.parts import PARTS
     """Write a commented design file that solves, to start from."""
     from skirtloft.design.start import new_design
     from skirtloft.files import write_new

@@ -21,7 +21,7 @@ from skirtloft.cli.shell import (
     held_loop_place,
     launcher,
 )
-from skirtloft.errors import ExportError
+from skirtloft.errors import DesignError, ExportError, Problem
 
 if TYPE_CHECKING:
     from skirtloft.inflate.relax import Progress
@@ -51,17 +51,30 @@ def inflate(
         Path | None,
         typer.Option("--out", metavar="FILE", help="Where to save: .json (by itself beside the design), .glb or .pdf."),
     ] = None,
+    write: Annotated[
+        Path | None,
+        typer.Option(
+            "--write",
+            metavar="NEW.toml",
+            help="Change loops and tips in the design until joint and tips stand as drawn, and write it there.",
+        ),
+    ] = None,
     form: Annotated[
         Path | None, typer.Option("--form", metavar="FILE.csv", help="Write the form for measurements at first hover.")
     ] = None,
     changes: SetOption = None,
 ) -> int:
     """Sew the skirt up in the computer and blow air in: do joint and tips come level? Ctrl-C keeps the best so far."""
+    from skirtloft.answers.corrected import corrected, round_lines
     from skirtloft.answers.inflated_words import inflated_lines
     from skirtloft.checks.inflated_rules import inflated_findings
+    from skirtloft.design.read import design_digest, read_text
+    from skirtloft.files import write_text
+    from skirtloft.inflate.saved import inflation_place
     from skirtloft.inflate.skirt.model import Cut
     from skirtloft.inflate.skirt.trial import try_skirt
     from skirtloft.report import finding_lines
+    from skirtloft.shape.recut import as_cut
 
     if held:
         if fine or ground or loads or level or bare or form is not None:
@@ -69,23 +82,38 @@ def inflate(
                 "--held looks at the loop's patterns alone: leave out the other options but --out, --set."
             )
         return _held(design, changes, out)
-    target = out or design.with_name(f"{design.stem}.inflated.json")
+    target = out or inflation_place(design)
     _refuse(target, (".json", ".glb", ".pdf"))
     if form is not None:
         _refuse(form, (".csv",))
-    skirt, digest = built(design, changes, preview=False)
+    if write is not None:
+        _refuse_write(write, changes, level)
+    skirt, digest = built(design, changes, preview=False, inflated=False)
     asked = _asked(skirt, fine=fine, ground=ground, loads=loads, level=level, bare=bare)
-    cut = Cut(skirt.design, skirt.plan, skirt.sections, skirt.development.panels, skirt.pieces)
-    watch = _Watch()
+    watch, told, text = _Watch(), list[str](), ""
+
+    def tried(skirt: Skirt) -> Trial:
+        sections = as_cut(skirt.design, skirt.plan, skirt.sections)
+        cut = Cut(skirt.design, skirt.plan, sections, skirt.development.panels, skirt.pieces)
+        return try_skirt(cut, asked, watch.show, lambda: watch.is_cancelled)
+
     with watch:
-        trial = try_skirt(cut, asked, watch.show, lambda: watch.is_cancelled)
+        trial = tried(skirt)
+        if write is not None:
+            found = corrected(read_text(design), skirt, trial, tried, ROUNDS)
+            text, skirt, trial, told = found.text, found.skirt, found.trials[-1], round_lines(found)
     for line in (
         *changed_lines(changes),
+        *told,
         *inflated_lines(trial),
         *finding_lines(inflated_findings(trial), skirt.design.project.show),
     ):
         print(line)
-    _write(trial, skirt, digest, target)
+    if write is not None and not trial.is_stopped:
+        write_text(write, text)
+        print(f"Wrote {write}: loops and tips changed, the rest as it was")
+        digest, target = design_digest(text, []), out or inflation_place(write)
+    _write(trial, digest, target)
     print(f"Saved {target}")
     if form is not None:
         _write_form(trial, form)
@@ -108,7 +136,7 @@ def _held(design: Path, changes: list[str] | None, out: Path | None) -> int:
 
     target = out or held_loop_place(design)
     _refuse(target, (".json",), held=True)
-    skirt, digest = built(design, changes, preview=False, taken_up=False)
+    skirt, digest = built(design, changes, preview=False, inflated=False)
     pressure, watch = skirt.cushions[0].pressure, _Watch()
     surface = surface_of(skirt.design, skirt.plan, pressure)
     with watch:
@@ -147,6 +175,23 @@ def _asked(skirt: Skirt, *, fine: bool, ground: bool, loads: bool, level: bool, 
     )
 
 
+def _refuse_write(target: Path, changes: list[str] | None, level: bool) -> None:
+    """Refuse to write a design where it would not be the file's, or over another file."""
+    wrong = []
+    if changes:
+        wrong.append(Problem("--write", "with --set", "The file does not hold those changes.", "Put them in first."))
+    if level:
+        wrong.append(Problem("--write", "with --level", "--write does that, and more.", "Leave --level out."))
+    if target.exists():
+        wrong.append(Problem("--write", str(target), "That file is there already.", "Give a new name."))
+    if target.suffix.lower() != ".toml":
+        wrong.append(Problem("--write", str(target), "A design file ends in .toml.", "Give such a name."))
+    if not target.resolve().parent.is_dir():
+        wrong.append(Problem("--write", str(target), "There is no such folder.", "Make it first."))
+    if wrong:
+        raise DesignError(wrong)
+
+
 def _refuse(target: Path, endings: tuple[str, ...], held: bool = False) -> None:
     """Refuse an ending that is not written, and a JSON file or form that is something else."""
     if target.suffix.lower() not in endings:
@@ -164,8 +209,8 @@ def _refuse(target: Path, endings: tuple[str, ...], held: bool = False) -> None:
         raise ExportError(f"{target} is there already and is none of ours; give another name.")
 
 
-def _write(trial: Trial, skirt: Skirt, digest: str, target: Path) -> None:
-    from skirtloft.answers.inflated_plain import inflated_results, pieces_fingerprint
+def _write(trial: Trial, digest: str, target: Path) -> None:
+    from skirtloft.answers.inflated_plain import inflated_results
     from skirtloft.drawing.inflated_sheets import inflated_sheets
     from skirtloft.drawing.inflated_solid import inflated_meshes
     from skirtloft.export import glb, json, pdf
@@ -177,7 +222,7 @@ def _write(trial: Trial, skirt: Skirt, digest: str, target: Path) -> None:
     elif ending == ".pdf":
         write_bytes(target, pdf.render(inflated_sheets(trial)))
     else:
-        write_text(target, json.render(inflated_results(trial, digest, pieces_fingerprint(skirt.pieces))))
+        write_text(target, json.render(inflated_results(trial, digest)))
 
 
 def _write_form(trial: Trial, form: Path) -> None:

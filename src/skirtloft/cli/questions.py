@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from skirtloft.cli.shell import DesignArgument, SetOption, app, show_progress
+from skirtloft.cli.shell import DesignArgument, SetOption, app, saved_inflation_beside, show_progress
 
 
 @app.command()
@@ -65,10 +65,11 @@ def why(
     from skirtloft.explain.ask import why as explain
 
     asked = parse_design(read_text(design), split_changes(changes or []))
+    inflated = saved_inflation_beside(design, asked)
     if name is None:
-        print("\n".join(names_lines(asked)))
+        print("\n".join(names_lines(asked, inflated)))
         return 0
-    lines = explain(asked, name, quick=quick, progress=show_progress)
+    lines = explain(asked, name, quick=quick, progress=show_progress, inflated=inflated)
     if not quick:
         show_progress(1, 1, "done")
     print("\n".join(lines))

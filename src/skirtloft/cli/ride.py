@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from skirtloft.cli.shell import DesignArgument, SetOption, app, changed_lines
+from skirtloft.cli.shell import DesignArgument, SetOption, app, built, changed_lines
 from skirtloft.errors import ExportError
 
 if TYPE_CHECKING:
@@ -61,12 +61,7 @@ def water(design: DesignArgument, changes: SetOption = None, load: LoadOption = 
 
 def _solved(path: Path, changes: list[str] | None) -> tuple[Skirt, str]:
     """Return the skirt without its pieces, and the digest of the design's text."""
-    from skirtloft.design.read import design_digest, parse_design, read_text
-    from skirtloft.design.write import split_changes
-    from skirtloft.pipeline import build
-
-    text, pairs = read_text(path), split_changes(changes or [])
-    return build(parse_design(text, pairs), cut=False), design_digest(text, pairs)
+    return built(path, changes, cut=False)
 
 
 def _print(lines: list[str], json: str | None) -> None:

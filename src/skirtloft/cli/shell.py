@@ -17,6 +17,8 @@ import typer
 from skirtloft.errors import DesignError, ExportError, ShapeError, SkirtloftError
 
 if TYPE_CHECKING:
+    from skirtloft.design.model import Design
+    from skirtloft.inflate.saved import SavedInflation
     from skirtloft.pipeline import Skirt
 
 CANCELLED = 130
@@ -35,21 +37,24 @@ DesignArgument = Annotated[Path, typer.Argument(metavar="DESIGN", help="The desi
 
 
 def built(
-    path: Path, changes: Sequence[str] | None, cut: bool = True, preview: bool = True, taken_up: bool = True
+    path: Path, changes: Sequence[str] | None, cut: bool = True, preview: bool = True, *, inflated: bool = True
 ) -> tuple[Skirt, str]:
     """Return the skirt of a design file with changes, and the digest of its text; with exact patterns it takes a while.
 
-    `preview`: the loop panels are unrolled quickly, whatever the file says. `taken_up`: with what `inflate --held`
-    found of these panels, if anything.
+    `preview`: the loop panels are unrolled quickly, whatever the file says. `inflated`: what a saved inflation beside
+    the design shows, of the whole skirt or of the loop alone, is taken up where it still holds.
     """
     from skirtloft.design.read import design_digest, parse_design, read_text
     from skirtloft.design.write import split_changes
-    from skirtloft.pipeline import build
+    from skirtloft.pipeline import build, with_inflated
 
     text = read_text(path)
     pairs = split_changes(changes or [])
     skirt = build(parse_design(text, pairs), cut, preview=preview, progress=show_progress)
-    return skirt if preview or not taken_up else _with_held_loop(skirt, path), design_digest(text, pairs)
+    if inflated:
+        skirt = with_inflated(skirt, saved_inflation_beside(path, skirt.design))
+        skirt = skirt if preview else _with_held_loop(skirt, path)
+    return skirt, design_digest(text, pairs)
 
 
 def _with_held_loop(skirt: Skirt, design: Path) -> Skirt:
@@ -78,6 +83,24 @@ def _with_held_loop(skirt: Skirt, design: Path) -> Skirt:
 def held_loop_place(design: Path) -> Path:
     """Return where `inflate --held` keeps its answer."""
     return design.with_name(f"{design.stem}.held-loop.json")
+
+
+def saved_inflation_beside(path: Path, design: Design) -> SavedInflation | None:
+    """Return what `inflate` saved beside a design where it still holds; where it does not, say so and return None."""
+    from skirtloft.inflate.saved import inflation_place, saved_inflation, shape_digest
+
+    place = inflation_place(path)
+    if not place.is_file():
+        return None
+    try:
+        saved = saved_inflation(place.read_text(encoding="utf-8", errors="replace"), shape_digest(design))
+    except ExportError as error:
+        print(f"{place.name}: {error} Not used.", file=sys.stderr)
+        return None
+    if saved.refusal:
+        print(f"{place.name} {saved.refusal}", file=sys.stderr)
+        return None
+    return saved
 
 
 def saved_layout(design: Path) -> str | None:

@@ -239,7 +239,11 @@ MEANINGS: dict[str, Meaning] = {
     "prices.per": Meaning("Cloth priced by", "The length off the roll that a price of cloth, strip or thread is for."),
     "prices.ITEM": Meaning("Price", "Of this; left out, it is shown as not priced."),
     "skirt.station.at": Meaning("At", "Place along the joint line, from the bow centre."),
-    "skirt.station.what": Meaning("What", "Add a station there, pin the one that is there, or leave it out."),
+    "skirt.station.loop": Meaning(
+        "Loop longer by",
+        "The loop is cut so much longer there than its section asks, as `inflate` advises.",
+    ),
+    "skirt.station.what": Meaning("What", "Add a station, pin or leave out the one there, or only cut the loop anew."),
     "bounce.loss_factor": Meaning(
         "Loss in the cloth", "Share of a swing's energy lost; a swing test at home gives it."
     ),
@@ -278,6 +282,9 @@ MEANINGS: dict[str, Meaning] = {
     ),
     "under_way.skirt_friction": Meaning("Factor, wet skirt", "Lowest, best and highest friction of wet tips."),
     "under_way.wet_band": Meaning("Wet band", "Lowest, best and highest width of tip in the water."),
+    "making.tip_change": Meaning(
+        "Tips longer by", "Segments cut longer down their face than drawn (below zero: shorter), as `inflate` advises."
+    ),
     "making.level": Meaning("Level within", "How far joint and tips may stand off level when the skirt is inflated."),
     "making.patch": Meaning("Patch", "Width of the patch behind each tie hole; 0 leaves it out."),
     "making.seams.loop": Meaning("Loop seams", "Superimposed, lapped or bound, by the classes of ISO 4916."),

@@ -219,10 +219,13 @@ class StationWish(Record):
     """A station that the builder wants [m along the joint line from the bow centre]: pinned, added or left out.
 
     A pinned station takes part in the even division of its corner; one that is added or left out moves no other.
+    `loop`: how much longer (or, below 0, shorter) the loop is cut there than its section asks for; evenly in between,
+    the same beyond the first and the last. "recut" places no station and changes the loop only.
     """
 
     at: Annotated[float, Quantity("length", 0.0, 60.0)]
-    what: Literal["pin", "add", "leave out"] = default("skirt.station.what")
+    what: Literal["pin", "add", "leave out", "recut"] = default("skirt.station.what")
+    loop: Annotated[float, Quantity("length", -0.1, 0.1)] | None = None
 
 
 class Skirt(Record):
@@ -299,6 +302,7 @@ class Making(Record):
     joint: Allowance = length_default("making.joint")
     hem: Allowance = length_default("making.hem")
     tip_trim: Allowance = length_default("making.tip_trim")
+    tip_change: Annotated[float, Quantity("length", -0.05, 0.05)] = length_default("making.tip_change")
     level: Annotated[float, Quantity("length", 0.002, 0.1)] = length_default("making.level")
     hole: Annotated[float, Quantity("length", 0.001, 0.03)] = length_default("making.hole")
     hole_pitch: Annotated[float, Quantity("length", 0.01, 0.5)] = length_default("making.hole_pitch")

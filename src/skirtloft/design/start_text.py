@@ -220,10 +220,12 @@ pitch = {write.length(sizes.pitch)}  # wanted width of a segment; a whole number
 stations_per_corner = 7  # sections in 90 deg of a corner, both ends counted; more is smoother
 
 # `stations` lists them and what one more or less costs in millimetres. One of your own, along the joint line from the
-# bow centre; what: "add" moves no other, "pin" takes part in the even division, "leave out" takes one away.
+# bow centre; what: "add" moves no other, "pin" takes part in the even division, "leave out" takes one away,
+# "recut" only cuts the loop `loop` longer or shorter there, as `inflate --level` advises.
 # [[skirt.station]]
 # at = {write.choice("1.2 m", "4 ft")}
 # what = "add"
+# loop = {write.choice("5 mm", "3/16 in")}
 
 [skirt.inner]  # where the inner corner of a segment is tied to the hull's planing face
 drop = {write.length(0.0)}  # below the level of the joint
@@ -298,6 +300,7 @@ hull_edge = {write.choice("40 mm", "1 1/2 in")}  # top hem under the edge strip
 joint = {write.choice("25 mm", "1 in")}  # beyond the joint: it carries the row of bolts
 hem = {write.choice("15 mm", "5/8 in")}  # free edges of the webs
 tip_trim = {write.choice("15 mm", "5/8 in")}  # left on below the finished tip, to trim at the first hover
+tip_change = {write.length(0.0)}  # segments longer down the face than drawn, or shorter, as `inflate` advises
 level = {write.choice("10 mm", "3/8 in")}  # joint and tips this near to level are level enough, inflated as sewn
 hole = {write.choice("6 mm", "1/4 in")}  # for bolts and ties
 hole_pitch = {write.choice("60 mm", "2 1/2 in")}  # wanted spacing along the joint

@@ -32,7 +32,7 @@ def with_stations(text: str, places: Sequence[float], imperial: bool = False) ->
         raise DesignError(problems)
     plain = text.replace("\r\n", "\n")
     lines = plain.split("\n")
-    at = _end_of_skirt(lines)
+    at = end_of_skirt(lines)
     tables = station_tables(places, imperial)
     made = "\n".join([*lines[:at], "", *tables.rstrip("\n").split("\n"), *lines[at:]])
     try:
@@ -45,7 +45,7 @@ def with_stations(text: str, places: Sequence[float], imperial: bool = False) ->
     return made.replace("\n", "\r\n") if "\r\n" in text else made
 
 
-def _end_of_skirt(lines: list[str]) -> int:
+def end_of_skirt(lines: list[str]) -> int:
     """Return the number of lines up to the end of the last table of the skirt, comments on the next one left out."""
     last = following = None
     for i, line in enumerate(lines):

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from skirtloft.answers.attitude_words import HOLD_CAUTION, told_place, told_rest
+from skirtloft.answers.attitude_words import hold_caution, told_place, told_rest
 from skirtloft.answers.sits import NOT_CARRIED, UNEVEN, gap_places
 from skirtloft.checks.finding import as_sentence
 from skirtloft.design.model import Show
@@ -121,5 +121,5 @@ def _words(skirt: Skirt, entry: LoadSits, room: Room, size: float) -> list[Item]
         column.paragraph(NOT_CARRIED, 2.6)
     if len({getattr(skirt.design.air.gap_by_run, run) for run in ("bow", "side", "stern")}) > 1:
         column.paragraph(UNEVEN, 2.6)
-    column.paragraph(as_sentence(HOLD_CAUTION), 2.6)
+    column.paragraph(as_sentence(hold_caution(entry.line)), 2.6)
     return column.items

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from skirtloft.answers.attitude_words import HOLD_CAUTION
+from skirtloft.answers.attitude_words import hold_caution
 from skirtloft.checks.finding import as_sentence
 from skirtloft.design.model import Show
 from skirtloft.design.quantity import INCH
@@ -50,7 +50,7 @@ def sits_sheets(skirt: Skirt, sits: Sits, stamp: Stamp, *, rules: bool = True) -
     for entry in sits.loads:
         drawn.append((f"sits-gap-{entry.index + 1}", f"Gap round the plan: {entry.name}", gap_map(skirt, entry, room)))
     if rules:
-        written = rules_items(sits_findings(skirt, sits), room, as_sentence(HOLD_CAUTION))
+        written = rules_items(sits_findings(skirt, sits), room, as_sentence(hold_caution(first.line)))
         drawn += [("sits-rules", "How it sits: rules", items) for items in written]
     return [
         page(name, title, items, stamp, paper=paper, landscape=True, scale="-", number=f"{k} of {len(drawn)}")
@@ -79,7 +79,7 @@ def _curve_items(skirt: Skirt, entry: LoadSits, room: Room) -> list[Item]:
         f"{slack} {TYPICAL}.",
         2.5,
     )
-    column.paragraph(as_sentence(HOLD_CAUTION), 2.5)
+    column.paragraph(as_sentence(hold_caution(entry.line)), 2.5)
     return [*items, *column.items]
 
 

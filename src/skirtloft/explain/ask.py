@@ -12,6 +12,7 @@ from skirtloft.errors import DesignError, Problem
 from skirtloft.explain import (
     rules_of_air,
     rules_of_behaviour,
+    rules_of_inflation,
     rules_of_making,
     rules_of_ride,
     rules_of_service,
@@ -22,7 +23,8 @@ from skirtloft.explain.station import station_named
 from skirtloft.explain.topics import TOPICS, topic_named
 from skirtloft.explain.types import Topic, Working
 from skirtloft.explain.words import WORD, move_lines, rule_lines, topic_lines
-from skirtloft.pipeline import Skirt, build
+from skirtloft.inflate.saved import SavedInflation
+from skirtloft.pipeline import Skirt, build, with_inflated
 
 WORKINGS: dict[str, Working] = {
     **rules_of_shape.WORKINGS,
@@ -35,12 +37,12 @@ WORKINGS: dict[str, Working] = {
 
 def names() -> tuple[str, ...]:
     """Return every name that can be asked for, numbers first."""
-    return (*(topic.name for topic in TOPICS), *WORKINGS, *rules_of_ride.WORKINGS)
+    return (*(topic.name for topic in TOPICS), *WORKINGS, *rules_of_ride.WORKINGS, *rules_of_inflation.WORKINGS)
 
 
-def names_lines(design: Design) -> list[str]:
+def names_lines(design: Design, inflated: SavedInflation | None = None) -> list[str]:
     """Return every name that can be asked for of this design, with its title."""
-    skirt = build(design)
+    skirt = with_inflated(build(design), inflated)
     numbers = [f"  {topic.name:32}{topic.title}{' (@station)' if topic.by_station else ''}" for topic in TOPICS]
     rules = [f"  {finding.rule:32}{finding.title}: {WORD[finding.verdict]}" for finding in skirt.findings]
     later = f"  {', '.join(rules_of_ride.WORKINGS)}"
@@ -51,11 +53,20 @@ def names_lines(design: Design) -> list[str]:
         *rules,
         "Rules of `sits` and `water`",
         *wrap(later, 118, subsequent_indent="  ", break_on_hyphens=False),
+        *(
+            ()
+            if skirt.inflated
+            else ("Rules of `inflate`, once it has run", f"  {', '.join(rules_of_inflation.WORKINGS)}")
+        ),
     ]
 
 
 def why(
-    design: Design, name: str, quick: bool = False, progress: Progress = lambda done, total, what: None
+    design: Design,
+    name: str,
+    quick: bool = False,
+    progress: Progress = lambda done, total, what: None,
+    inflated: SavedInflation | None = None,
 ) -> list[str]:
     """Return the lines that explain a number or a rule.
 
@@ -68,6 +79,8 @@ def why(
         Leave out what moves it.
     progress : callable
         As for `moves`.
+    inflated : SavedInflation, optional
+        What inflating this design has shown.
 
     Raises
     ------
@@ -77,12 +90,14 @@ def why(
     plain, _, station = name.strip().lower().partition("@")
     topic, working = topic_named(plain), WORKINGS.get(plain)
     if plain in rules_of_ride.WORKINGS:
-        return _of_chapter(build(design, cut=False), plain)
+        return _of_chapter(with_inflated(build(design, cut=False), inflated), plain)
+    if plain in rules_of_inflation.WORKINGS:
+        return _of_inflation(with_inflated(build(design, cut=False), inflated), name, plain)
     if topic is None and working is None:
         near = get_close_matches(plain, names(), n=3, cutoff=0.4)
         would_do = f"Perhaps {', '.join(near)}." if near else "The command without a name lists them."
         raise DesignError([Problem("NAME", name, "No number or rule has that name.", would_do)])
-    skirt = build(design, preview=working is None or not working.exact)
+    skirt = with_inflated(build(design, preview=working is None or not working.exact), inflated)
     if topic is not None:
         return _of_topic(skirt, topic, station or None, quick, progress)
     assert working is not None
@@ -133,6 +148,14 @@ def _of_chapter(skirt: Skirt, rule: str) -> list[str]:
         would_do = f"Rules of that chapter here: {', '.join(found)}."
         raise DesignError([Problem("NAME", rule, "That rule has nothing to look at in this design.", would_do)])
     return rule_lines(skirt, found[rule], rules_of_ride.WORKINGS[rule])
+
+
+def _of_inflation(skirt: Skirt, name: str, rule: str) -> list[str]:
+    """Return what a rule of `inflate` found; what moves it stands in what to change, anything else takes a new run."""
+    finding = _finding(skirt, rule)
+    if finding is None:
+        raise DesignError([Problem("NAME", name, rules_of_inflation.RUN_FIRST, "Run inflate first.")])
+    return rule_lines(skirt, finding, rules_of_inflation.WORKINGS[rule])
 
 
 def _value_of_rule(rule: str, working: Working) -> Callable[[Design], float]:

@@ -37,6 +37,8 @@ def _strain(skirt: Skirt, finding: Finding) -> str:
 
 
 def _stands_off(skirt: Skirt, finding: Finding) -> str:
+    if skirt.inflated is not None:
+        return f"{1000.0 * finding.value:.2g} mm ({finding.where}), as inflated from the cut pieces"
     if skirt.design.making.loop.pattern == "quick":
         estimate = (finding.value / QUICK_DEVIATION) ** 2
         return f"46 mm x sqrt({estimate:.4f}) = {1000.0 * finding.value:.2g} mm ({finding.where})"

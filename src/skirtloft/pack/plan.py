@@ -48,8 +48,8 @@ def plan_pack(
     Raises
     ------
     ExportError
-        A rule to accept does not fail, a part or paper has no such name, a template cannot be drawn, or the saved layout was
-        made for other pieces and nothing was changed for the run.
+        A rule to accept does not fail, a part or paper has no such name, a template cannot be drawn, or the saved
+        layout was made for other pieces and nothing was changed for the run.
     """
     if strange := [part for part in only if part not in PARTS]:
         raise ExportError(

@@ -74,7 +74,7 @@ def cut_pieces(
     """
     making = design.making
     runs = sewn_runs(plan, panels, making.hole_pitch, loop_allowance(making) + making.hole / 2.0)
-    segments = segment_set(runs)
+    segments = segment_set(runs, making.tip_change)
     codes = _codes(segments, runs)
     loop = _loop((design, _with_hull_edge(design, corner_hull_edge)), plan, panels, (runs, codes), between)
     pieces = [*loop, *_segments(design, plan, panels, (runs, segments, codes), between)]

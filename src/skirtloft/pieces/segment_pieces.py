@@ -15,6 +15,7 @@ from skirtloft.pieces.seams import face_allowance, hem_allowance
 from skirtloft.pieces.segment import FaceShape, web_corners
 from skirtloft.pieces.segment_set import Placed, SegmentSet, is_handed, web_line_words, web_quantity
 from skirtloft.pieces.strip import hole_line
+from skirtloft.pieces.tips import with_longer_tip
 from skirtloft.pieces.types import CutPiece, Edge, Hand, MarkLine, SewnRun
 
 if TYPE_CHECKING:
@@ -124,6 +125,7 @@ def web_pieces(
     """
     making, (faces, letter), form = design.making, labels, segments.webs[number]
     corners = web_corners(form.depth, form.face_angle, form.inboard, form.drop)
+    corners = with_longer_tip(corners, making.tip_change)
     joint, tip, inner = corners
     edges = (
         Edge("lower edge", "hem", frozen_array([inner, tip]), hem_allowance(making)),

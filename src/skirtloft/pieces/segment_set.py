@@ -9,6 +9,7 @@ import numpy as np
 from skirtloft.design.segment_form import SegmentForm
 from skirtloft.pieces.joint import alike_segments, is_starboard, line_form, pitch_text
 from skirtloft.pieces.segment import FaceShape, face_between
+from skirtloft.pieces.tips import lengthened
 from skirtloft.pieces.types import SewnRun
 
 SAME_PITCH = 1e-9  # m
@@ -57,8 +58,8 @@ class SegmentSet:
     places: tuple[Placed, ...]
 
 
-def segment_set(runs: tuple[SewnRun, ...]) -> SegmentSet:
-    """Return the distinct faces and webs of the runs.
+def segment_set(runs: tuple[SewnRun, ...], tip_change: float = 0.0) -> SegmentSet:
+    """Return the distinct faces and webs of the runs; faces `tip_change` [m] longer at the tip than drawn.
 
     Raises
     ------
@@ -81,7 +82,7 @@ def segment_set(runs: tuple[SewnRun, ...]) -> SegmentSet:
             mirrored = bool(run.lines) and bow != stern and is_starboard(run, first)
             if mirrored:
                 bow, stern = stern, bow
-            shape = face_between(run.pitch, bow, stern, run.radius, run.wedge)
+            shape = lengthened(face_between(run.pitch, bow, stern, run.radius, run.wedge), tip_change)
             own = (run.pitch, _web_index(webs, bow), _web_index(webs, stern), run.holes, run.spread)
             same = [i for i, other in enumerate(faces) if _same_sewing(own, sewn[i]) and _same_face(shape, other)]
             if not same:

@@ -13,7 +13,7 @@ from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.shape.stations import MERGE, Marks
 from skirtloft.shape.wording import millimetres
 
-WishKind = Literal["pin", "add", "leave out"]
+WishKind = Literal["pin", "add", "leave out", "recut"]
 KEY = "skirt.station"
 
 
@@ -43,8 +43,9 @@ def with_wishes(marks: Marks, wishes: Sequence[StationWish]) -> Marks:
     at = marks.at
     for number, wish in enumerate(wishes):
         where = f"{KEY}[{number}], {wish.at:.3f} m along the joint line"
-        _refuse_beyond(where, wish.at, at)
-        if wish.what == "pin":
+        if wish.what != "recut":
+            _refuse_beyond(where, wish.at, at)
+        if wish.what in ("pin", "recut"):
             continue
         away = np.abs(at - wish.at)
         nearest = int(np.argmin(away))

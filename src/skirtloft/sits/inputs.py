@@ -121,7 +121,9 @@ def turned(sits: LoadSits, inputs: Mapping[str, float]) -> tuple[TipLine, HoverL
         hull = np.column_stack([hull[:, :2] * scale, hull[:, 2]])
         line = _scaled(line, scale)
     if "stiffness" in inputs:
-        line = replace(line, stiffness=frozen_array(line.stiffness * inputs["stiffness"]))
+        stiffer = inputs["stiffness"]
+        held = {name: frozen_array(getattr(line, name) * stiffer) for name in ("stiffness", "pressed")}
+        line = replace(line, **held)
     share, flow = inputs.get("air", 1.0), hover.flow
     hover = replace(
         hover,
@@ -150,6 +152,8 @@ def _scaled(line: TipLine, scale: Floats) -> TipLine:
         discharge=line.discharge,
         curvature=line.curvature,
         turn_limit=line.turn_limit,
+        pressed=line.pressed,
+        pressed_turn=line.pressed_turn,
     )
 
 

@@ -43,7 +43,7 @@ def tips_of(skirt: Skirt, load: int, *, diaphragm: bool = True) -> TipLine:
         stiffness are those of the cloth at rest under the load.
     diaphragm : bool
         With what a taut diaphragm of the file adds to the stiffness of the sections. Without it they are still those of
-        loops cut for one.
+        loops cut for one, and what an inflated skirt showed on the ground, which has it in, is left out.
 
     Notes
     -----
@@ -65,6 +65,10 @@ def tips_of(skirt: Skirt, load: int, *, diaphragm: bool = True) -> TipLine:
         "curvature": _bend(plan, middle),
         **{name: np.interp(middle, stations.at, value) for name, value in _sections(skirt, load, diaphragm).items()},
     }
+    pressed, turned = _pressed(skirt if diaphragm else None, middle)
+    # measured per metre of joint, which is longer than the tip line below it
+    longer = 1.0 / (1.0 - tip_insets(plan.segments, plan.pitch, middle) * joint_bend(plan, middle))
+    told |= {"pressed": pressed * longer, "pressed_turn": turned}
     points, normals = 0.5 * (corners[:-1] + corners[1:]), np.column_stack([side[:, 1], -side[:, 0]]) / size[:, None]
     mirror = np.array([1.0, -1.0])
     return tip_line(
@@ -89,6 +93,24 @@ def _sections(skirt: Skirt, load: int, diaphragm: bool) -> dict[str, Floats]:
         "stiffness": np.asarray((rests.stiffness[load] + (0.0 if own is None else own)) / rests.pressure[load]),
         "turn_limit": np.where(np.isnan(limit), math.pi, limit),
     }
+
+
+def _pressed(skirt: Skirt | None, at: Floats) -> tuple[Floats, Floats]:
+    """Return force per metre of joint, sink and pressure, and share of turning, as the inflated skirt showed them."""
+    saved = None if skirt is None else skirt.inflated
+    if skirt is None or saved is None or not saved.ground:
+        return np.full(len(at), np.nan), np.full(len(at), np.nan)
+    runs = skirt.plan.runs
+    own = [runs[k].name for k in np.clip(np.searchsorted([r.end for r in runs], at), 0, len(runs) - 1)]
+    rows = [saved.ground.get(name) for name in own]
+    force = [np.nan if row is None else row.stiffness / saved.pressure for row in rows]
+    return np.array(force), np.array([np.nan if row is None else row.turned for row in rows])
+
+
+def joint_bend(plan: Plan, at: Floats) -> Floats:
+    """Return the curvature of the joint line [1/m] at places (n,) [m] along it."""
+    run = np.clip(np.searchsorted([r.end for r in plan.runs], at), 0, len(plan.runs) - 1)
+    return np.asarray(1.0 / np.array([r.radius for r in plan.runs])[run])
 
 
 def _bend(plan: Plan, at: Floats) -> Floats:

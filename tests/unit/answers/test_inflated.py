@@ -13,10 +13,8 @@ from skirtloft.answers.inflated_plain import (
     form_rows,
     ground_stiffness,
     inflated_results,
-    pieces_fingerprint,
     run_pulls,
 )
-from skirtloft.answers.inflated_saved import saved_inflation
 from skirtloft.answers.inflated_words import inflated_lines
 from skirtloft.checks.inflated_rules import inflated_findings
 from skirtloft.drawing.inflated_sheets import inflated_sheets
@@ -24,7 +22,6 @@ from skirtloft.drawing.inflated_solid import inflated_meshes
 from skirtloft.drawing.overlap import overlaps
 from skirtloft.export import csv, glb, json
 from skirtloft.maths.frozen import frozen_array
-from tests.designs import skirt_of
 from tests.sewn_designs import CORNER, SIDE, trial_of
 
 GROUND = (0.005, 0.010, 0.015)
@@ -46,25 +43,16 @@ def verdicts(trial):
 
 def test_results_are_plain_and_say_what_they_are():
     trial = trial_of(SIDE, ground=GROUND)
-    text = json.render(inflated_results(trial, "d" * 64, "f" * 64))
+    text = json.render(inflated_results(trial, "d" * 64))
     assert '"format": "skirtloft-inflated/1"' in text
     assert "not yet compared with a built skirt" in text
-    data = inflated_results(trial, "d" * 64, "f" * 64)
+    data = inflated_results(trial, "d" * 64)
     assert data["segments"][0]["joint_rise_m"] == trial.measures.segments.joint[0]
     assert [step["up_m"] for step in data["ground"]] == list(GROUND)
     assert data["ground_stiffness"][0]["n_per_m2"] == pytest.approx(trial.ground[0].lift[0] / GROUND[0])
     assert len(data["stations"]) == len(trial.skirt.cut.plan.stations.ids)
     assert data["level"] is True
     assert data["stopped_early"] is False
-
-
-def test_fingerprint_follows_the_sew_lines_alone():
-    pieces = skirt_of("four-seat").pieces
-    own = pieces_fingerprint(pieces)
-    assert own == pieces_fingerprint(tuple(reversed(pieces)))
-    moved = replace(pieces[3], sew_line=frozen_array(pieces[3].sew_line + 1e-6))
-    assert own != pieces_fingerprint((*pieces[:3], moved, *pieces[4:]))
-    assert own == pieces_fingerprint((*pieces[:3], replace(pieces[3], name="other"), *pieces[4:]))
 
 
 def test_loop_pull_of_a_side_is_about_its_pressure_times_radius():
@@ -177,20 +165,3 @@ def test_colours_have_to_fit():
     mesh = inflated_meshes(trial_of(SIDE))[0]
     with pytest.raises(ExportError, match="colours"):
         glb.render([replace(mesh, shades=mesh.shades[:-1])])
-
-
-def test_a_saved_file_is_taken_up_for_its_own_pieces_only():
-    from skirtloft.errors import ExportError
-
-    trial = trial_of(SIDE, ground=GROUND)
-    text = json.render(inflated_results(trial, "d", "own"))
-    saved = saved_inflation(text, "own")
-    assert saved.is_current
-    assert saved.is_level
-    assert saved.joint_rise["P11"] == pytest.approx(trial.advice.rise[11])
-    assert saved.tip == pytest.approx(trial.measures.segments.tip)
-    assert saved.ground_stiffness["side"] == pytest.approx(trial.ground[0].lift[0] / GROUND[0])
-    assert not saved_inflation(text, "other").is_current
-    for broken in ("", "{}", '{"format": "skirtloft-results/1"}', text[:-200]):
-        with pytest.raises(ExportError, match="no saved inflation"):
-            saved_inflation(broken, "own")

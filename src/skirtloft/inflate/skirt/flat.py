@@ -16,6 +16,7 @@ from skirtloft.inflate.skirt.chain import PanelSpan, SegmentSpan
 from skirtloft.inflate.types import FlatMesh
 from skirtloft.maths.frozen import Floats
 from skirtloft.maths.polylines import polyline_length
+from skirtloft.pieces.tips import cut_short, trimmed
 from skirtloft.pieces.types import CutPiece
 
 MIRROR = np.array([-1.0, 1.0])
@@ -64,7 +65,7 @@ def face_mesh(piece: CutPiece, span: SegmentSpan, shares: Floats, rows: int, tri
     bow_side, top, stern_side, tip = (edge.points * MIRROR for edge in piece.edges)
     left, right, bottom = bow_side[::-1], stern_side, tip[::-1]
     if trim != 0.0:
-        left, right, bottom = _trimmed(left, right, bottom, trim)
+        left, right, bottom = trimmed(left, right, bottom, trim)
     top, bottom = part_of(top, span), part_of(bottom, span)
     left, right = _sides(left, right, (top, bottom), span)
     name = f"face {piece.id}"
@@ -95,33 +96,6 @@ def part_of(line: Floats, span: PanelSpan | SegmentSpan) -> Floats:
     length = polyline_length(line)
     kept = cut_short(line, (1.0 - span.high) * length) if span.high < 1.0 else line
     return cut_short(kept[::-1], span.low * length)[::-1] if span.low > 0.0 else kept
-
-
-def cut_short(line: Floats, amount: float) -> Floats:
-    """Return a line `amount` [m] shorter at its end; longer, straight on, where that is negative."""
-    if amount == 0.0:
-        return line
-    if amount < 0.0:
-        way = line[-1] - line[-2]
-        return np.vstack([line[:-1], line[-1] - amount * way / np.hypot(*way)])
-    at = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
-    keep = at[-1] - amount
-    end = [np.interp(keep, at, line[:, axis]) for axis in range(2)]
-    return np.vstack([line[at < keep - 1e-12], end])
-
-
-def _trimmed(left: Floats, right: Floats, tip: Floats, trim: float) -> tuple[Floats, Floats, Floats]:
-    """Return sides and tip of a face with `trim` off both sides; the tip edge keeps its form between its new ends."""
-    left, right = cut_short(left, trim), cut_short(right, trim)
-    old, new = tip[-1] - tip[0], right[-1] - left[-1]
-    turned = (tip - tip[0]) @ _turn(old, new)
-    return left, right, np.vstack([left[-1], (left[-1] + turned)[1:-1], right[-1]])
-
-
-def _turn(old: Floats, new: Floats) -> Floats:
-    """Return the matrix that turns and stretches row vector `old` on to `new`."""
-    factor = complex(*new) / complex(*old)
-    return np.array([[factor.real, factor.imag], [-factor.imag, factor.real]])
 
 
 def _warp(piece: CutPiece) -> float:

@@ -16,10 +16,9 @@ from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.types import Sections
 from skirtloft.pieces.cut_pieces import cut_pieces
 from skirtloft.shape.develop import develop
-from skirtloft.shape.loft import arcs_by_length
+from skirtloft.shape.recut import recut_sections
 from skirtloft.shape.segment_field import values_at
 
-LEAST_FULLNESS = 1.01  # a loop is never cut shorter than this times its chord
 LARGEST_STEP = 0.03  # m of loop at a time
 
 
@@ -123,19 +122,6 @@ def with_loops(cut: Cut, length: Floats) -> Cut:
     ShapeError
         The panels cannot be made.
     """
-    stations, old = cut.plan.stations, cut.sections
-    least = LEAST_FULLNESS * np.hypot(old.offset, old.rise)
-    length = np.maximum(length, np.minimum(least, old.length))
-    arcs = arcs_by_length(stations.joint, stations.outward, old.offset, stations.hull_z, old.depth, length)
-    sections = replace(
-        old,
-        centre_inset=frozen_array(-arcs.centre_outboard),
-        centre_z=arcs.centre_z,
-        radius=arcs.radius,
-        angle=frozen_array(arcs.start_angle - arcs.end_angle),
-        start_angle=arcs.start_angle,
-        end_angle=arcs.end_angle,
-        length=frozen_array(arcs.length),
-    )
+    sections = recut_sections(cut.plan, cut.sections, length)
     panels = develop(cut.plan, sections).panels
     return replace(cut, sections=sections, panels=panels, pieces=cut_pieces(cut.design, cut.plan, panels))

@@ -10,11 +10,11 @@ from skirtloft.inflate.flat_mesh import divide
 from skirtloft.inflate.forces import reactions
 from skirtloft.inflate.skirt.chain import SegmentSpan
 from skirtloft.inflate.skirt.model import SewnSkirt
-from skirtloft.inflate.skirt.place import face_places
+from skirtloft.inflate.skirt.place import face_places, loop_lengths
 from skirtloft.inflate.tension import tensions
 from skirtloft.inflate.types import Ints
 from skirtloft.maths.frozen import Floats, frozen_array
-from skirtloft.shape.loft import arcs_by_inset
+from skirtloft.shape.loft import arcs_by_inset, arcs_by_length
 
 TOUCHING = 0.002  # m: two tip edges nearer than this to the plane between them touch
 LOOKS = 200  # along half a tip edge
@@ -96,6 +96,9 @@ class PanelMeasures:
     pull : [N/m]
         Of the loop on the hull edge, square to the skirt, per metre of it: its tension, from the reactions. Cloth
         gathers it towards the seams: only the mean over several panels says much.
+    off : [m]
+        Largest distance from the arcs of the loop's length between hull edge and joint as they stand: what flat
+        panels make of a surface that is curved both ways, whatever the joint does.
     """
 
     panels: tuple[str, ...]
@@ -103,6 +106,7 @@ class PanelMeasures:
     wrinkled: Floats
     hull: Floats
     pull: Floats
+    off: Floats
 
 
 @dataclass(frozen=True, eq=False)
@@ -246,7 +250,28 @@ def _panels(skirt: SewnSkirt, points: Floats, pulls: Floats, loose: tuple[Floats
         wide.append(float(share @ width[own]))
         pull.append(float(np.hypot(share @ out[own], share @ up[own]) / wide[-1]))
     slack, wrinkled = (frozen_array(part[skirt.panel_pieces]) for part in loose)
-    return PanelMeasures(names, slack, wrinkled, frozen_array(wide), frozen_array(pull))
+    return PanelMeasures(names, slack, wrinkled, frozen_array(wide), frozen_array(pull), _panels_off(skirt, points))
+
+
+def _panels_off(skirt: SewnSkirt, points: Floats) -> Floats:
+    """Return how far each panel stands off the arcs of its own length through hull edge and joint as they stand."""
+    found = []
+    for span, piece in zip(skirt.chain.panels, skirt.panel_pieces, strict=True):
+        own = slice(span.first, span.last + 1)
+        out = skirt.drawn.outward[own]
+        grid = points[skirt.problem.mesh.nodes[piece]].reshape(-1, span.last - span.first + 1, 3)
+        hull, joint = grid[0], grid[-1]
+        arcs = arcs_by_length(
+            joint[:, :2],
+            out[:, :2],
+            ((joint - hull) * out).sum(axis=1),
+            hull[:, 2],
+            joint[:, 2],
+            loop_lengths(skirt.cut.plan, skirt.cut.sections, skirt.chain, span),
+        )
+        away = ((grid - joint) * out).sum(axis=2) - arcs.centre_outboard
+        found.append(float(np.abs(np.hypot(away, grid[..., 2] - arcs.centre_z) - arcs.radius).max()))
+    return frozen_array(found)
 
 
 def _loop_off(skirt: SewnSkirt, points: Floats) -> Floats:

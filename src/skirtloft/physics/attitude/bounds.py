@@ -28,6 +28,10 @@ ATTITUDE_DEFAULTS: dict[str, Stated] = {
 }
 
 LIKELY = "`likely` is a fit to own inflated shapes, good to 25 %; no built skirt is in it"
+PRESSED = (
+    "`likely` is this skirt inflated as sewn and pressed on the ground by `inflate`, over the first step only; no built"
+    " skirt is in it, and it may lie outside the two bounds, which are for flat faces and small sinks"
+)
 CAUTION = (
     "uniform cushion pressure; sideways jet force held at ground level;"
     " the result inside the gap is no prediction of stability"
@@ -60,7 +64,8 @@ def contact_of(
     -----
     soft: no force, shift cot(face). firm: k = K/(p l^2), shift (height of I)/l, l the lever from I to the mean tip.
     likely: the two in a row, 1/k = 1/k_firm + 1/fold_stiffness; the shift is shared as the sink is. A section that is
-    itself unstable (K <= 0) holds nothing.
+    itself unstable (K <= 0) holds nothing. Where the skirt itself was inflated and pressed on the ground
+    (`TipLine.pressed`), likely is what that showed: its force over its sink, and the share of it that was a turn.
 
     References
     ----------
@@ -71,5 +76,14 @@ def contact_of(
     if bound == "soft":
         return Contact(frozen_array(np.zeros_like(firm)), frozen_array(slope), frozen_array(np.zeros_like(firm)))
     share = np.ones_like(firm) if bound == "firm" else fold_stiffness / (fold_stiffness + firm)
+    stiffness = share * firm
+    if bound == "likely":
+        stiffness = np.where(np.isnan(line.pressed), stiffness, line.pressed)
+        share = np.where(np.isnan(line.pressed_turn), share, line.pressed_turn)
     shift = share * line.drop / line.lever + (1.0 - share) * slope
-    return Contact(frozen_array(share * firm), frozen_array(shift), frozen_array(share))
+    return Contact(frozen_array(stiffness), frozen_array(shift), frozen_array(share))
+
+
+def likely_words(line: TipLine) -> str:
+    """Return what `likely` stands on for this tip line."""
+    return LIKELY if np.isnan(line.pressed).any() else PRESSED

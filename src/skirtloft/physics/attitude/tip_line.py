@@ -37,6 +37,9 @@ class TipLine:
     depth : (n,) [m]  of the segments
     stiffness : (n,) [m2/rad]  K/p: stiffness of the section against turning about I, per pressure
     turn_limit : (n,) [rad]  turn, tip up, at which the loop is straight; inf where it never is
+    pressed : (n,)  upward force per metre of tip line, per sink and per pressure, as an inflated model of this skirt
+        has it; nan where none was pressed on the ground
+    pressed_turn : (n,)  share of the sink that is a turn about the inner fixing there
     """
 
     middle: Floats
@@ -53,6 +56,8 @@ class TipLine:
     depth: Floats
     stiffness: Floats
     turn_limit: Floats
+    pressed: Floats
+    pressed_turn: Floats
 
 
 def tip_line(
@@ -68,6 +73,8 @@ def tip_line(
     discharge: npt.ArrayLike | None = None,
     curvature: npt.ArrayLike = 0.0,
     turn_limit: npt.ArrayLike = np.inf,
+    pressed: npt.ArrayLike = np.nan,
+    pressed_turn: npt.ArrayLike = np.nan,
 ) -> TipLine:
     """Return the tip line of elements given by middle, outward normal and length.
 
@@ -86,6 +93,8 @@ def tip_line(
         Cd; without it that of free-streamline theory for the face angle.
     curvature : (n,) or one [1/m]
     turn_limit : (n,) or one [rad]
+    pressed, pressed_turn : (n,) or one
+        See `TipLine`.
 
     Raises
     ------
@@ -131,6 +140,8 @@ def tip_line(
         depth=frozen_array(d),
         stiffness=frozen_array(_each(stiffness, n)),
         turn_limit=frozen_array(_each(turn_limit, n)),
+        pressed=frozen_array(_each(pressed, n)),
+        pressed_turn=frozen_array(_each(pressed_turn, n)),
     )
 
 
