@@ -111,7 +111,7 @@ def _loop_parts(skirt: Skirt) -> list[Part]:
 
 
 def _segment_parts(skirt: Skirt) -> list[Part]:
-    segments: list[_Segment] = []
+    webs: list[tuple[float, float, str]] = []
     for number, run in enumerate(skirt.plan.runs):
         if run.fitted_length < 1e-9:
             continue
@@ -125,7 +125,9 @@ def _segment_parts(skirt: Skirt) -> list[Part]:
                 continue  # the mirror image of one already made
             centre = abs(middle) < 1e-9 or abs(middle - total) < 1e-9
             tag = f"{run.name}-{k:02d}-{'C' if centre else 'P'}"
-            segments.append(_segment(skirt, low, high, tag))
+            webs.append((low, high, tag))
+    frames = _web_frames(skirt, [end for low, high, _ in webs for end in (low, high)])
+    segments = [_segment(skirt, web, (frames[2 * k], frames[2 * k + 1])) for k, web in enumerate(webs)]
     rows = _face_rows(list(dict.fromkeys(segment.face for segment in segments)))
     parts = []
     for segment in segments:
@@ -134,13 +136,14 @@ def _segment_parts(skirt: Skirt) -> list[Part]:
     return parts
 
 
-def _web_frame(skirt: Skirt, at: float) -> tuple[Floats, Floats]:
-    """J in plan and the outward normal at `at`; beyond the ends the line goes on as its mirror image."""
+def _web_frames(skirt: Skirt, at: Sequence[float]) -> list[tuple[Floats, Floats]]:
+    """J in plan and the outward normal at each of `at`; beyond the ends the line goes on as its mirror image."""
     total = float(skirt.plan.joint_line.breaks[-1])
-    inside = min(max(-at if at < 0 else (2 * total - at if at > total else at), 0.0), total)
-    flip = np.array([1.0, -1.0]) if (at < 0 or at > total) else np.ones(2)
-    s = np.array([inside])
-    return points_at(skirt.plan.joint_line, s)[0] * flip, outward_at(skirt.plan.joint_line, s)[0] * flip
+    place = np.array(at, dtype=np.float64)
+    inside = np.clip(np.where(place < 0, -place, np.where(place > total, 2 * total - place, place)), 0.0, total)
+    flip = np.where(((place < 0) | (place > total))[:, None], np.array([1.0, -1.0]), np.ones(2))
+    joints = points_at(skirt.plan.joint_line, inside) * flip
+    return list(zip(joints, outward_at(skirt.plan.joint_line, inside) * flip, strict=True))
 
 
 @dataclass(frozen=True, eq=False)
@@ -153,8 +156,10 @@ class _Segment:
     face: _FlatFace
 
 
-def _segment(skirt: Skirt, low: float, high: float, tag: str) -> _Segment:
-    ends = (_web_frame(skirt, low), _web_frame(skirt, high))
+def _segment(
+    skirt: Skirt, web: tuple[float, float, str], ends: tuple[tuple[Floats, Floats], tuple[Floats, Floats]]
+) -> _Segment:
+    low, high, tag = web
     forms = (_form_at(skirt, low), _form_at(skirt, high))
     (j0, n0), (j1, n1) = ends
     top = float(np.linalg.norm(j1 - j0))
