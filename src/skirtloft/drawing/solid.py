@@ -20,7 +20,7 @@ from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.maths.roots import bracketed_roots
 from skirtloft.physics.arc import half_angle_of
 from skirtloft.physics.face import face_half_width
-from skirtloft.pipeline import Skirt, surface_of
+from skirtloft.pipeline import Shaped, surface_of
 from skirtloft.shape.loft import arc_angles, arc_points
 from skirtloft.shape.segment_field import form_at
 
@@ -39,7 +39,7 @@ class Part:
     points: Floats
 
 
-def skirt_parts(skirt: Skirt) -> tuple[Part, ...]:
+def skirt_parts(skirt: Shaped) -> tuple[Part, ...]:
     """Return every part of the whole craft, port first, then its mirror image."""
     port = [*_loop_parts(skirt), *_segment_parts(skirt)]
     mirrored = [
@@ -50,7 +50,7 @@ def skirt_parts(skirt: Skirt) -> tuple[Part, ...]:
     return (*port, *mirrored, _hull_part(skirt))
 
 
-def seam_parts(skirt: Skirt) -> tuple[Part, ...]:
+def seam_parts(skirt: Shaped) -> tuple[Part, ...]:
     """Return a thin band on the outside of the loop at every station, both sides: the seams, for the picture."""
     stations, sections = skirt.plan.stations, skirt.sections
     width, lift = 0.006, 0.004
@@ -95,7 +95,7 @@ class _FaceRows:
     height: Floats
 
 
-def _loop_parts(skirt: Skirt) -> list[Part]:
+def _loop_parts(skirt: Shaped) -> list[Part]:
     """One grid per pair of neighbouring stations: sections in equilibrium, those between the stations too."""
     at, ids = skirt.plan.stations.at, skirt.plan.stations.ids
     section_at = surface_of(skirt.design, skirt.plan, skirt.sections.pressure)
@@ -110,7 +110,7 @@ def _loop_parts(skirt: Skirt) -> list[Part]:
     ]
 
 
-def _segment_parts(skirt: Skirt) -> list[Part]:
+def _segment_parts(skirt: Shaped) -> list[Part]:
     webs: list[tuple[float, float, str]] = []
     for number, run in enumerate(skirt.plan.runs):
         if run.fitted_length < 1e-9:
@@ -136,7 +136,7 @@ def _segment_parts(skirt: Skirt) -> list[Part]:
     return parts
 
 
-def _web_frames(skirt: Skirt, at: Sequence[float]) -> list[tuple[Floats, Floats]]:
+def _web_frames(skirt: Shaped, at: Sequence[float]) -> list[tuple[Floats, Floats]]:
     """J in plan and the outward normal at each of `at`; beyond the ends the line goes on as its mirror image."""
     total = float(skirt.plan.joint_line.breaks[-1])
     place = np.array(at, dtype=np.float64)
@@ -157,7 +157,7 @@ class _Segment:
 
 
 def _segment(
-    skirt: Skirt, web: tuple[float, float, str], ends: tuple[tuple[Floats, Floats], tuple[Floats, Floats]]
+    skirt: Shaped, web: tuple[float, float, str], ends: tuple[tuple[Floats, Floats], tuple[Floats, Floats]]
 ) -> _Segment:
     low, high, tag = web
     forms = (_form_at(skirt, low), _form_at(skirt, high))
@@ -178,7 +178,7 @@ def _webs(segment: _Segment) -> list[Part]:
     return webs
 
 
-def _form_at(skirt: Skirt, at: float) -> SegmentForm:
+def _form_at(skirt: Shaped, at: float) -> SegmentForm:
     """Form of the segments at `at`; beyond the ends that of the mirror image."""
     total = float(skirt.plan.joint_line.breaks[-1])
     return form_at(skirt.plan.segments, -at if at < 0 else (2 * total - at if at > total else at))
@@ -223,7 +223,7 @@ def _bulged(faces: Sequence[_FlatFace], fraction: Floats) -> tuple[Floats, Float
     return share, bulge * np.sin(angle), depth * (1.0 - fraction) - bulge * np.cos(angle)
 
 
-def _hull_part(skirt: Skirt) -> Part:
+def _hull_part(skirt: Shaped) -> Part:
     """A narrow band inboard of the hull edge, so that the picture shows where the hull begins."""
     plan = skirt.plan
     edge = path_points(plan.hull_edge, 1e-3)
@@ -238,7 +238,7 @@ def _hull_part(skirt: Skirt) -> Part:
     return Part("hull-C", "hull", frozen_array(deck))
 
 
-def skirt_meshes(skirt: Skirt) -> list[Mesh]:
+def skirt_meshes(skirt: Shaped) -> list[Mesh]:
     """Return the skirt as triangle meshes, one per kind and hand, for a 3D file."""
     grouped: dict[str, list[Floats]] = {}
     for part in skirt_parts(skirt):
