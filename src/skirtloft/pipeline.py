@@ -53,8 +53,8 @@ NO_LOOP = "No loop between hull edge and joint carries this load; raise the hull
 
 
 @dataclass(frozen=True, eq=False)
-class Skirt:
-    """Everything that follows from one design file.
+class Shaped:
+    """The shape that follows from a design: enough to draw its sections and the whole skirt, and soon there.
 
     Parameters
     ----------
@@ -62,8 +62,6 @@ class Skirt:
     plan : Plan
     cushions : tuple of Cushion
         One per load, in the order of the file; the first is the design case.
-    air : LiftAir
-        What each load asks for, and what the fan of the file makes of it.
     statics : SectionStatics
         Of loop and segments in the design case, one per station of the port half.
     sections : Sections
@@ -74,6 +72,26 @@ class Skirt:
         What the sections do when something moves them.
     development : Development
         Loop panels unrolled flat.
+    """
+
+    design: Design
+    plan: Plan
+    cushions: tuple[Cushion, ...]
+    statics: SectionStatics
+    sections: Sections
+    rests: TurnedSections
+    behaviour: SectionBehaviour
+    development: Development
+
+
+@dataclass(frozen=True, eq=False)
+class Skirt(Shaped):
+    """Everything that follows from one design file.
+
+    Parameters
+    ----------
+    air : LiftAir
+        What each load asks for, and what the fan of the file makes of it.
     corner_cloth : CornerCloth
         Allowance at the hull edge of corner panels.
     pieces : tuple of CutPiece
@@ -86,21 +104,31 @@ class Skirt:
         This skirt inflated as sewn, where that was done and still holds; see `with_inflated`.
     """
 
-    design: Design
-    plan: Plan
-    cushions: tuple[Cushion, ...]
     air: LiftAir
-    statics: SectionStatics
-    sections: Sections
-    rests: TurnedSections
-    behaviour: SectionBehaviour
-    development: Development
     corner_cloth: CornerCloth
     pieces: tuple[CutPiece, ...]
     findings: tuple[Finding, ...]
     hull: HullLines
     service: InService
     inflated: SavedInflation | None = None
+
+
+def shape(design: Design) -> Shaped:
+    """Return the shape of the skirt of `design`, its loop panels unrolled quickly and nothing said of their cloth.
+
+    Raises
+    ------
+    ShapeError, SolveError
+        As `build`.
+    """
+    plan = lay_out(design)
+    cushions = support_loads(design, plan)
+    statics = equilibrium(design, plan, cushions[0].pressure)
+    sections = sections_of(statics)
+    diaphragm = diaphragm_result(design, plan, statics, diaphragm_place(design, plan))
+    rests = rest_under(statics, [cushion.pressure for cushion in cushions], slack_pressure=slack_pressure(diaphragm))
+    behaviour = section_behaviour(statics, rests, pull_direction(diaphragm))
+    return Shaped(design, plan, cushions, statics, sections, rests, behaviour, develop(plan, sections))
 
 
 def build(design: Design, cut: bool = True, preview: bool = True, progress: Progress = lambda *_: None) -> Skirt:
@@ -126,33 +154,33 @@ def build(design: Design, cut: bool = True, preview: bool = True, progress: Prog
     DesignError
         The fan of the file cannot be.
     """
-    plan = lay_out(design)
-    cushions = support_loads(design, plan)
+    return finished(shape(design), cut, preview, progress)
+
+
+def finished(shaped: Shaped, cut: bool = True, preview: bool = True, progress: Progress = lambda *_: None) -> Skirt:
+    """Return the skirt of which the shape is there already; all else as `build`."""
+    design, plan, sections, statics = shaped.design, shaped.plan, shaped.sections, shaped.statics
     air = match_air(design, plan)
-    statics = equilibrium(design, plan, cushions[0].pressure)
-    sections = sections_of(statics)
+    development = _flat(shaped, preview or not cut, progress)
+    cloth = corner_cloth(design, plan, statics, shaped.behaviour.quarter_rule)
     diaphragm = diaphragm_result(design, plan, statics, diaphragm_place(design, plan))
-    rests = rest_under(statics, [cushion.pressure for cushion in cushions], slack_pressure=slack_pressure(diaphragm))
-    behaviour = section_behaviour(statics, rests, pull_direction(diaphragm))
-    development = flat_panels(design, plan, sections, preview or not cut, progress)
-    cloth = corner_cloth(design, plan, statics, behaviour.quarter_rule)
     strips = diaphragm_cut(diaphragm, plan)
     pieces = cut_pieces(design, plan, development.panels, cloth.cut, strips) if cut else ()
     skirt = Skirt(
         design=design,
         plan=plan,
-        cushions=cushions,
+        cushions=shaped.cushions,
         air=air,
         statics=statics,
         sections=sections,
-        rests=rests,
-        behaviour=behaviour,
+        rests=shaped.rests,
+        behaviour=shaped.behaviour,
         development=development,
         corner_cloth=cloth,
         pieces=pieces,
         findings=(),
         hull=hull_lines(design, plan, sections),
-        service=in_service(design, plan, cushions, (statics, rests, pieces), diaphragm),
+        service=in_service(design, plan, shaped.cushions, (statics, shaped.rests, pieces), diaphragm),
     )
     return replace(skirt, findings=_findings(skirt))
 
@@ -216,10 +244,22 @@ def flat_panels(
     """
     section_at, sections = surface_of(design, plan, sections.pressure), as_cut(design, plan, sections)
     if preview or design.making.loop.pattern == "quick":
-        made = develop(plan, sections)
-        return replace(made, deviation=expected_deviation(plan, made, section_at, design.making.loop.pattern))
+        return _with_deviation(design, plan, develop(plan, sections), section_at)
     by = flattening_of(design)
     return develop_exact(plan, develop(plan, sections, by.rows), section_at, by, progress)
+
+
+def _flat(shaped: Shaped, preview: bool, progress: Progress) -> Development:
+    """Return the loop panels as `flat_panels`, of a shape whose quick ones are there."""
+    design, plan, sections = shaped.design, shaped.plan, shaped.sections
+    if preview or design.making.loop.pattern == "quick":
+        section_at = surface_of(design, plan, sections.pressure)
+        return _with_deviation(design, plan, shaped.development, section_at)
+    return flat_panels(design, plan, sections, preview, progress)
+
+
+def _with_deviation(design: Design, plan: Plan, made: Development, section_at: SectionAt) -> Development:
+    return replace(made, deviation=expected_deviation(plan, made, section_at, design.making.loop.pattern))
 
 
 def flattening_of(design: Design) -> Flattening:

@@ -1,4 +1,8 @@
-"""The thread that solves and draws: the newest text first, then what somebody is looking at."""
+"""The thread that solves and draws, the newest text first.
+
+Of a new text first the shape is made, then what is looked at and needs no more, then everything else that is said of
+the skirt, then the other drawings and, after a rest, the pieces. Whatever is behind a newer text is left out.
+"""
 
 from __future__ import annotations
 
@@ -7,16 +11,20 @@ import time
 import traceback
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import Any
+from functools import partial
+from typing import Any, TypeVar
 
-from skirtloft.desk.answer import Refused, Solved, answer_data, cut, refusal_data, solve
-from skirtloft.desk.drawings import drawing_data, needs_pieces
+from skirtloft.desk.answer import Refused, Sketched, Solved, answer_data, cut, finish, refusal_data, sketch
+from skirtloft.desk.drawings import can_be_sketched, drawing_data, needs_pieces, sketch_data
 from skirtloft.desk.surface import surface_block
 from skirtloft.errors import SkirtloftError
 
 Json = dict[str, Any]
+Found = TypeVar("Found")
 SOLID = "solid"
-REST = 0.25  # s without an edit after which the pieces are cut
+SOON = 0.04  # s without an edit after which more than the shape is worked out
+LATEST = 0.5  # s after which it is worked out though edits go on: a long drag must not leave the verdict behind
+REST = 0.3  # s without an edit after which the pieces are cut
 KEPT = "kept:"  # before the name of a drawing: the same drawing of the kept variant
 
 
@@ -54,6 +62,9 @@ class Bench:
         self._wanted: tuple[str, ...] = ()
         self._drawn: set[str] = set()
         self._open = True
+        self._sketched: Sketched | None = None  # until it is finished
+        self._sketches: set[str] = set()  # drawn of it
+        self._finish_at, self._finished_at = 0.0, 0.0
         self._is_uncut, self._cut_at = False, 0.0
         self.solved: Solved | None = None
         self.whole: Solved | None = None  # the newest with its pieces
@@ -82,6 +93,11 @@ class Bench:
             self._drawn = {name for name in self._drawn if not name.startswith(KEPT)}
             self._turn.notify()
 
+    def revisions(self, name: str) -> tuple[int, ...]:
+        """Return the revisions of which a drawing of that name is not outdated."""
+        sources = (self.kept,) if name.startswith(KEPT) else (self.solved, self._sketched)
+        return tuple(source.revision for source in sources if source is not None)
+
     def close(self) -> None:
         """End the thread after what it is doing."""
         with self._turn:
@@ -93,27 +109,36 @@ class Bench:
 
     def _work(self) -> None:
         while (turn := self._wait()) is not None:
-            asked, name = turn
-            if asked is not None:
-                self._solve(*asked)
-            elif name is not None:
-                self._draw(name)
-            else:
-                self._cut()
+            turn()
 
-    def _wait(self) -> tuple[tuple[int, str] | None, str | None] | None:
-        """Wait for something to do: a text, then a drawing, then, when no text has come for a while, the pieces."""
+    def _wait(self) -> Callable[[], None] | None:
+        """Wait for something to do, the most urgent first; None when the desk is closed."""
         with self._turn:
             while self._open:
+                left: float | None = None
                 if self._asked is not None:
                     asked, self._asked = self._asked, None
-                    return asked, None
-                if (name := self._next()) is not None:
-                    return None, name
-                left = self._cut_at - time.monotonic() if self._is_uncut else None
-                if left is not None and left <= 0.0:
-                    return None, None
+                    return partial(self._sketch, *asked)
+                if (sketched := self._sketched) is not None:
+                    if (name := self._next_sketch()) is not None:
+                        return partial(self._draw_sketch, sketched, name)
+                    left = self._finish_at - time.monotonic()
+                    if left <= 0.0:
+                        return partial(self._finish, sketched)
+                elif (name := self._next()) is not None:
+                    return partial(self._draw, name)
+                elif self._is_uncut:
+                    left = self._cut_at - time.monotonic()
+                    if left <= 0.0:
+                        return self._cut
                 self._turn.wait(left)
+        return None
+
+    def _next_sketch(self) -> str | None:
+        """Return the first drawing that is wanted, needs no more than the shape and is not made of it."""
+        for name in self._wanted:
+            if name not in self._sketches and (name == SOLID or can_be_sketched(name)):
+                return name
         return None
 
     def _next(self) -> str | None:
@@ -126,8 +151,26 @@ class Bench:
                 return name
         return None
 
-    def _solve(self, revision: int, text: str) -> None:
-        self._take(self._tried(lambda: solve(revision, text), revision))
+    def _sketch(self, revision: int, text: str) -> None:
+        found = self._tried(lambda: sketch(revision, text, self.solved.stamp.failed if self.solved else ()), revision)
+        self._sketches = set()
+        self._is_uncut = False
+        if isinstance(found, Sketched):
+            now = time.monotonic()
+            self._sketched, self._finish_at = found, min(now + SOON, max(now, self._finished_at + LATEST))
+        else:
+            self._sketched = None
+            self._take(found)
+
+    def _draw_sketch(self, sketched: Sketched, name: str) -> None:
+        self._sketches.add(name)
+        self._put(name, sketched, lambda: surface_block(sketched.skirt, sketched.revision) if name == SOLID
+                  else sketch_data(sketched, name))  # fmt: skip
+
+    def _finish(self, sketched: Sketched) -> None:
+        self._sketched = None
+        self._take(self._tried(lambda: finish(sketched), sketched.revision), sketched)
+        self._finished_at = time.monotonic()
 
     def _cut(self) -> None:
         """Cut the pieces; a new text puts that off."""
@@ -146,7 +189,7 @@ class Bench:
         if self._asked is not None:
             raise _PutOffError
 
-    def _tried(self, work: Callable[[], Solved | Refused], revision: int) -> Solved | Refused | Json:
+    def _tried(self, work: Callable[[], Found], revision: int) -> Found | Json:
         """Return what work makes; a fault of ours must not end the desk: the page says so, the text is still there."""
         try:
             return work()
@@ -156,12 +199,14 @@ class Bench:
             traceback.print_exc()
             return _our_fault(revision)
 
-    def _take(self, found: Solved | Refused | Json) -> None:
-        """Keep what was found and report it."""
+    def _take(self, found: Solved | Refused | Json, sketched: Sketched | None = None) -> None:
+        """Keep what was found and report it; what was drawn of its shape is drawn."""
         if isinstance(found, Solved):
             with self._turn:
                 if not found.is_whole:
-                    self._drawn = {name for name in self._drawn if name.startswith(KEPT)}
+                    is_same = sketched is not None and sketched.failed == found.stamp.failed
+                    drawn = self._sketches if is_same else self._sketches & {SOLID}
+                    self._drawn = drawn | {name for name in self._drawn if name.startswith(KEPT)}
                 self._is_uncut, self._cut_at = not found.is_whole, time.monotonic() + REST
                 self.solved = found
                 self.whole = found if found.is_whole else self.whole
@@ -181,20 +226,23 @@ class Bench:
         if solved is None:
             return
         plain = name.removeprefix(KEPT)
+        self._put(name, solved, lambda: surface_block(solved.skirt, solved.revision) if plain == SOLID
+                  else {**drawing_data(solved, plain), "name": name})  # fmt: skip
+
+    def _put(self, name: str, source: Solved | Sketched, make: Callable[[], Json | bytes]) -> None:
+        """Make a drawing and report it; where it cannot be made, that is what is reported."""
+        missing: Json = {"type": "drawing", "name": name, "revision": source.revision, "missing": True}
         data: Json | bytes
         try:
-            if plain == SOLID:
-                data = surface_block(solved.skirt, solved.revision)
-            else:
-                data = {**drawing_data(solved, plain), "name": name}
+            data = make()
         except KeyError:
-            data = {"type": "drawing", "name": name, "revision": solved.revision, "missing": True}
+            data = missing
         except SkirtloftError as error:
-            data = {"type": "drawing", "name": name, "revision": solved.revision, "missing": True, "why": str(error)}
+            data = {**missing, "why": str(error)}
         except Exception:
             traceback.print_exc()
-            data = {"type": "drawing", "name": name, "revision": solved.revision, "missing": True}
-        made = Made(f"drawing:{name}", data, solved.revision)
+            data = missing
+        made = Made(f"drawing:{name}", data, source.revision)
         self.made[name] = made
         self._report(made)
 

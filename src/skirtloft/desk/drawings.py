@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from skirtloft.desk.answer import Solved
+from skirtloft.desk.answer import Sketched, Solved
 from skirtloft.desk.walk import (
     forces_crop,
     forces_summary,
@@ -58,6 +58,7 @@ class Drawn:
 
 
 Draw = Callable[[Solved, str], Drawn]
+_SECTION = re.compile(r"section-([A-Z]\d{2,3})")
 
 
 def draw(solved: Solved, name: str) -> Drawn:
@@ -87,12 +88,24 @@ def is_name(name: str) -> bool:
     return any(pattern.fullmatch(name) for pattern, _ in DRAWINGS)
 
 
+def can_be_sketched(name: str) -> bool:
+    """Tell whether a drawing needs no more than the shape."""
+    return _SECTION.fullmatch(name) is not None
+
+
+def sketch_data(sketched: Sketched, name: str) -> Json:
+    """Return a drawing that can be sketched, as `drawing_data` does."""
+    match = _SECTION.fullmatch(name)
+    assert match is not None
+    return sheet_data(sketched, name, _section(sketched, match[1]))
+
+
 def drawing_data(solved: Solved, name: str) -> Json:
     """Return a drawing as a page takes it: its SVG cropped to what lies above the title block."""
     return sheet_data(solved, name, draw(solved, name))
 
 
-def sheet_data(solved: Solved, name: str, drawn: Drawn) -> Json:
+def sheet_data(solved: Solved | Sketched, name: str, drawn: Drawn) -> Json:
     """Return what was drawn as a page takes it, under a name."""
     return {
         "type": "drawing",
@@ -119,7 +132,7 @@ def page_svg(sheet: Sheet) -> str:
     return text + "</g>"
 
 
-def _box(solved: Solved, drawn: Drawn) -> list[float]:
+def _box(solved: Solved | Sketched, drawn: Drawn) -> list[float]:
     """Return left, top, width and height to show [mm], y down: drawings without their title block."""
     sheet = drawn.sheet
     if drawn.crop is not None:
@@ -134,7 +147,7 @@ def _box(solved: Solved, drawn: Drawn) -> list[float]:
 # ------------------------------------------------------------------------------------------------------- drawings
 
 
-def _section(solved: Solved, station: str) -> Drawn:
+def _section(solved: Solved | Sketched, station: str) -> Drawn:
     skirt = solved.skirt
     ids = skirt.plan.stations.ids
     if station not in ids:
@@ -242,7 +255,7 @@ def _overview(solved: Solved, _: str) -> Drawn:
 
 
 DRAWINGS: tuple[tuple[re.Pattern[str], Draw], ...] = (
-    (re.compile(r"section-([A-Z]\d{2,3})"), _section),
+    (_SECTION, _section),
     (re.compile(r"section-([A-Z]\d{2,3})-forces"), _forces),
     (re.compile(r"plan"), _plan),
     (re.compile(r"(air-[a-z]+)"), _air),

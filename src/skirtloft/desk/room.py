@@ -357,8 +357,7 @@ class Room:
                 visitor.send(f"study:{study['name']}", study)
                 continue
             made = self.bench.made.get(name)
-            solved = self.bench.kept if name.startswith(KEPT) else self.bench.solved
-            if made is not None and solved is not None and made.revision == solved.revision:
+            if made is not None and made.revision in self.bench.revisions(name):
                 visitor.send(made.slot, made.data)
 
     def _keep(self, otherwise: Solved | None) -> None:

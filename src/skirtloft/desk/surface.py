@@ -14,13 +14,13 @@ import numpy as np
 from skirtloft.drawing.solid import Part, seam_parts, skirt_parts
 from skirtloft.pieces.joint import sewn_runs
 from skirtloft.pieces.segment_set import segment_set
-from skirtloft.pipeline import Skirt
+from skirtloft.pipeline import Shaped
 
 _LOOP = re.compile(r"loop-[PS](\d+)-")
 _SEGMENT = re.compile(r"(face|web-fore|web-aft)-(.+)-(\d+)-[PSC]")
 
 
-def surface_block(skirt: Skirt, revision: int) -> bytes:
+def surface_block(skirt: Shaped, revision: int) -> bytes:
     """Return header length (4 bytes, little endian), header (JSON, padded to 4), then points as 32-bit floats.
 
     The header lists the parts in order: name, kind, rows, columns, code of the piece. Points are those of
@@ -38,7 +38,7 @@ def surface_block(skirt: Skirt, revision: int) -> bytes:
     return struct.pack("<I", len(header)) + header + points.tobytes()
 
 
-def _codes(skirt: Skirt) -> Callable[[Part], str]:
+def _codes(skirt: Shaped) -> Callable[[Part], str]:
     """Return a function from each part in turn to the code of the piece it is cut from, "" where it is none."""
     panels: dict[int, str] = {}
     for panel in skirt.development.panels:
@@ -63,7 +63,7 @@ def _codes(skirt: Skirt) -> Callable[[Part], str]:
     return code
 
 
-def _places(skirt: Skirt) -> dict[tuple[str, int], list[tuple[str, str, str]]]:
+def _places(skirt: Shaped) -> dict[tuple[str, int], list[tuple[str, str, str]]]:
     """Return face and webs of every segment by name of its run and place in it, once for each run of that name."""
     runs = sewn_runs(skirt.plan, skirt.development.panels, skirt.design.making.hole_pitch)
     found: dict[tuple[str, int], list[tuple[str, str, str]]] = {}

@@ -12,22 +12,22 @@ from skirtloft.drawing.page import page_room
 from skirtloft.drawing.section_forces import TABLE_WIDTH
 from skirtloft.drawing.section_sheet import section_place
 from skirtloft.drawing.sheet import Line, Sheet
-from skirtloft.pipeline import Skirt
+from skirtloft.pipeline import Shaped, Skirt
 
 
-def section_frame(skirt: Skirt, i: int) -> tuple[float, float, float]:
+def section_frame(skirt: Shaped, i: int) -> tuple[float, float, float]:
     """Return scale and origin of the section drawing at station `i`; see `drawings.Drawn.frame`."""
     _, view = section_place(skirt, i)
     return view.scale, view.x0, view.y0
 
 
-def section_crop(skirt: Skirt, i: int) -> tuple[float, float, float, float]:
+def section_crop(skirt: Shaped, i: int) -> tuple[float, float, float, float]:
     """Return the part of the section's page that is drawing: its table stands beside it as text; see `Drawn`."""
     drawing, _ = section_place(skirt, i)
     return (drawing.left, drawing.bottom, drawing.right, drawing.top)
 
 
-def section_summary(skirt: Skirt, i: int) -> str:
+def section_summary(skirt: Shaped, i: int) -> str:
     """Return one sentence on the section at station `i`."""
     stations, sections, show = skirt.plan.stations, skirt.sections, skirt.design.project.show
     side = "outboard" if sections.offset[i] >= 0 else "inboard"
@@ -39,7 +39,7 @@ def section_summary(skirt: Skirt, i: int) -> str:
     )
 
 
-def section_table(skirt: Skirt, i: int) -> tuple[tuple[str, str], ...]:
+def section_table(skirt: Shaped, i: int) -> tuple[tuple[str, str], ...]:
     """Return the numbers of the section at station `i` as (name, words)."""
     sections, show = skirt.sections, skirt.design.project.show
     stations = skirt.plan.stations
@@ -57,7 +57,7 @@ def section_table(skirt: Skirt, i: int) -> tuple[tuple[str, str], ...]:
     )
 
 
-def section_handles(skirt: Skirt, i: int) -> tuple[dict[str, Any], ...]:
+def section_handles(skirt: Shaped, i: int) -> tuple[dict[str, Any], ...]:
     """Return the dimensions of the section drawing that can be dragged.
 
     Each says its key, its value [m], the point it sits at [m, section axes from the hull edge and the ground], the

@@ -25,6 +25,7 @@ AWAY = (1.4, 2.6, 4.5, 7.0, 10.0, 14.0, 19.0, 25.0)  # mm between label and what
 LEADER = 3.0  # mm: from here on a line shows what is meant
 CLEAR = 0.7  # mm around a label
 PLACES = 14  # along a curve
+AT_ONCE = 12  # places tried together at first, then more: most labels stand at one of the first
 DIRECTIONS = tuple((np.cos(a), np.sin(a)) for a in np.radians((90.0, 45.0, 135.0, 0.0, 180.0, 315.0, 225.0, 270.0)))
 
 
@@ -72,24 +73,26 @@ def placed_labels(wanted: Sequence[Wanted], drawn: Sequence[Item], box: Room) ->
 
 
 def _cheapest(label: Wanted, tree: object, barred: object, box: Room) -> tuple[Text, Floats, float] | None:
-    """Return the cheapest free place: all are tried at once, then in the order of their cost their leaders."""
+    """Return the cheapest free place: in the order of their cost, as many at once as pays."""
     picks = np.unique(np.linspace(len(label.points) - 1, 0, PLACES).round().astype(int))[::-1]
-    places = [
-        (away + 0.15 * turn + 0.35 * order + (2.0 if away > LEADER else 0.0), label.points[k], direction, away)
-        for order, k in enumerate(picks)
-        for turn, direction in enumerate(DIRECTIONS)
-        for away in AWAY
-    ]
-    places.sort(key=lambda place: place[0])
-    anchors = np.array([anchor for _, anchor, _, _ in places])
-    directions = np.array([direction for _, _, direction, _ in places])
-    aways = np.array([away for _, _, _, away in places])
+    order, turn, aways = (part.reshape(-1) for part in np.meshgrid(
+        np.arange(len(picks)), np.arange(len(DIRECTIONS)), np.array(AWAY), indexing="ij"))  # fmt: skip
+    cost = aways + 0.15 * turn + 0.35 * order + np.where(aways > LEADER, 2.0, 0.0)
+    ranked = np.argsort(cost, kind="stable")
+    anchors, directions = np.asarray(label.points)[picks][order[ranked]], np.array(DIRECTIONS)[turn[ranked]]
+    aways = aways[ranked]
     starts, low, high = _text_places(label, anchors, directions, aways)
-    for i in np.flatnonzero(_is_clear(low - CLEAR, high + CLEAR, tree, box)):
-        text = Text("text", float(starts[i, 0]), float(starts[i, 1]), label.words, HEIGHT)
-        away = float(aways[i])
-        if away <= LEADER or _is_led(text, anchors[i], label.radius, barred):
-            return text, anchors[i], away
+    first, last = 0, AT_ONCE
+    while first < len(ranked):
+        part = slice(first, last)
+        clear = first + np.flatnonzero(_is_clear(low[part] - CLEAR, high[part] + CLEAR, tree, box))
+        near = np.clip(anchors[clear], low[clear] - 0.4, high[clear] + 0.4)
+        free = (aways[clear] <= LEADER) | _are_led(near, anchors[clear], label.radius, barred)
+        if free.any():
+            i = int(clear[np.argmax(free)])
+            text = Text("text", float(starts[i, 0]), float(starts[i, 1]), label.words, HEIGHT)
+            return text, anchors[i], float(aways[i])
+        first, last = last, 4 * last
     return None
 
 
@@ -116,13 +119,18 @@ def _is_clear(low: Floats, high: Floats, tree: object, box: Room) -> BoolArray:
     return inside
 
 
-def _is_led(text: Text, anchor: Floats, radius: float, barred: object) -> bool:
-    """Tell whether the leader of a text meets nothing in `barred`."""
+def _are_led(near: Floats, anchors: Floats, radius: float, barred: object) -> BoolArray:
+    """Tell of which texts, `near` (n, 2) their points next to what they name, the leader meets nothing in `barred`."""
     import shapely
 
     assert isinstance(barred, shapely.STRtree)
-    line = shapely.LineString(_leader(text, anchor, radius + 0.4).points)
-    return not len(barred.query(line, predicate="intersects"))
+    led = np.ones(len(near), dtype=bool)
+    if len(near):
+        step = near - anchors
+        away = np.maximum(np.hypot(step[:, 0], step[:, 1]), 1e-12)
+        lines = shapely.linestrings(np.stack([near, anchors + step / away[:, None] * (radius + 0.4)], axis=1))
+        led[barred.query(lines, predicate="intersects")[0]] = False
+    return led
 
 
 def _leader(text: Text, anchor: Floats, radius: float) -> Line:

@@ -109,6 +109,9 @@ def text_box(text: Text) -> Floats:
     width = text_width(text.text, text.height, text.bold)
     left = -width * _SHIFT[text.anchor]
     low, high = (text.height * reach for reach in _reach(text.text, text.bold))
+    if text.angle == 0.0:
+        x0, x1, y0, y1 = text.x + left, text.x + (left + width), text.y + low, text.y + high
+        return frozen_array([[x0, y0], [x1, y0], [x1, y1], [x0, y1]])
     angle = math.radians(text.angle)
     along, up = np.array([math.cos(angle), math.sin(angle)]), np.array([-math.sin(angle), math.cos(angle)])
     box = np.array([[left, low], [left + width, low], [left + width, high], [left, high]])

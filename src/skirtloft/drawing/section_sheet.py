@@ -28,7 +28,7 @@ from skirtloft.drawing.section_view import (
 )
 from skirtloft.drawing.sheet import Item, Layer, Line, Sheet, Text
 from skirtloft.maths.frozen import Floats, frozen_array
-from skirtloft.pipeline import Skirt
+from skirtloft.pipeline import Shaped, Skirt
 
 TABLE_WIDTH = 72.0  # mm, right of the drawing
 PAD = (30.0, 29.0, 18.0, 7.0)  # mm kept free for dimensions: left, below, right, above
@@ -52,7 +52,7 @@ def section_sheets(skirt: Skirt, stamp: Stamp) -> list[Sheet]:
     return [*sheets, moment_sheet(skirt, stamp, f"{count} of {count}")]
 
 
-def section_sheet(skirt: Skirt, i: int, stamp: Stamp, number: str) -> Sheet:
+def section_sheet(skirt: Shaped, i: int, stamp: Stamp, number: str) -> Sheet:
     """Return the section at station index `i` on a landscape page."""
     paper = skirt.design.making.paper
     room = page_room(paper, landscape=True)
@@ -77,7 +77,7 @@ def section_sheet(skirt: Skirt, i: int, stamp: Stamp, number: str) -> Sheet:
     )
 
 
-def section_place(skirt: Skirt, i: int) -> tuple[Room, View]:
+def section_place(skirt: Shaped, i: int) -> tuple[Room, View]:
     """Return the part of the page that is drawing, and how metres of the section at station `i` lie on it."""
     room, points = page_room(skirt.design.making.paper, landscape=True), key_points(skirt, i)
     left, below, right, above = PAD
@@ -87,7 +87,7 @@ def section_place(skirt: Skirt, i: int) -> tuple[Room, View]:
     return drawing, fitted_view(shapes, free)
 
 
-def _heights(skirt: Skirt, i: int, view: View) -> list[Item]:
+def _heights(skirt: Shaped, i: int, view: View) -> list[Item]:
     """Heights above the ground, at the left: clearance, inner fixing if below the joint, depth, hull edge; right: C."""
     show, points = skirt.design.project.show, key_points(skirt, i)
     left = float(view.at([points["I"][0] - STUB, 0.0])[0])
@@ -110,7 +110,7 @@ def _heights(skirt: Skirt, i: int, view: View) -> list[Item]:
     return items
 
 
-def _widths(skirt: Skirt, i: int, view: View) -> list[Item]:
+def _widths(skirt: Shaped, i: int, view: View) -> list[Item]:
     """Widths in steps below the ground: hull edge and loop's centre to joint, the nearer first; fixing, tip, joint."""
     show, sections, points = skirt.design.project.show, skirt.sections, key_points(skirt, i)
     to_tip = float(sections.tip_inboard[i])
@@ -139,7 +139,7 @@ def _widths(skirt: Skirt, i: int, view: View) -> list[Item]:
     return items
 
 
-def _setting_out(skirt: Skirt, i: int, view: View) -> tuple[list[Item], list[Wanted]]:
+def _setting_out(skirt: Shaped, i: int, view: View) -> tuple[list[Item], list[Wanted]]:
     """Chord, radius and angle of the loop and the angles at the tip; their words are still to be placed."""
     show, sections, points = skirt.design.project.show, skirt.sections, key_points(skirt, i)
     e, j, g, c = (view.at(points[name]) for name in "EJGC")
@@ -173,7 +173,7 @@ def _along(start: Floats, end: Floats) -> Floats:
     return frozen_array(start + shares[:, None] * (end - start))
 
 
-def template_seam(skirt: Skirt, i: int) -> float | None:
+def template_seam(skirt: Shaped, i: int) -> float | None:
     """Return the length [m] of the loop's seam at a station as its templates have it; None where no seam is."""
     name = skirt.plan.stations.ids[i]
     for panel in skirt.development.panels:
@@ -188,7 +188,7 @@ def _length(points: Floats) -> float:
     return float(np.hypot(steps[:, 0], steps[:, 1]).sum())
 
 
-def _table(skirt: Skirt, i: int, room: Room) -> list[Item]:
+def _table(skirt: Shaped, i: int, room: Room) -> list[Item]:
     sections, show = skirt.sections, skirt.design.project.show
     points = key_points(skirt, i)
     column = Column(room.right - TABLE_WIDTH, room.top, TABLE_WIDTH, room.bottom)

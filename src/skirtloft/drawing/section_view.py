@@ -16,7 +16,7 @@ from skirtloft.drawing.sheet import Circle, Item, Layer, Line, Text
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.arc import half_angle_of
 from skirtloft.physics.face import face_half_width
-from skirtloft.pipeline import Skirt
+from skirtloft.pipeline import Shaped
 from skirtloft.shape.chosen import chosen_stations as stations_of_runs
 
 SCALES = (1.0, 2.0, 2.5, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0)
@@ -37,17 +37,17 @@ class View:
         return frozen_array(np.asarray(points) * (1000.0 / self.scale) + np.array([self.x0, self.y0]))
 
 
-def chosen_stations(skirt: Skirt) -> list[int]:
+def chosen_stations(skirt: Shaped) -> list[int]:
     """Return the stations that get a drawing: for each run in turn the one nearest its middle."""
     return stations_of_runs(skirt.plan.stations)
 
 
-def station_words(skirt: Skirt, i: int) -> str:
+def station_words(skirt: Shaped, i: int) -> str:
     """Return "P04, bow corner"."""
     return f"{skirt.plan.stations.ids[i]}, {skirt.plan.stations.runs[i].replace('_', ' ')}"
 
 
-def key_points(skirt: Skirt, i: int) -> dict[str, Floats]:
+def key_points(skirt: Shaped, i: int) -> dict[str, Floats]:
     """Return E, J, G, I, C in section coordinates [m], x outboard from E."""
     sections = skirt.sections
     depth, offset = float(sections.depth[i]), float(sections.offset[i])
@@ -60,7 +60,7 @@ def key_points(skirt: Skirt, i: int) -> dict[str, Floats]:
     }
 
 
-def loop_line(skirt: Skirt, i: int) -> Floats:
+def loop_line(skirt: Shaped, i: int) -> Floats:
     """Return points of the loop, E to J, (n, 2) [m]."""
     sections = skirt.sections
     angle = np.linspace(float(sections.start_angle[i]), float(sections.end_angle[i]), ARC_POINTS)
@@ -90,7 +90,7 @@ def fitted_view(points: Floats, room: Room, ends: Floats | None = None) -> View:
     return View(scale, (room.left + room.right) / 2.0 - middle[0], (room.bottom + room.top) / 2.0 - middle[1])
 
 
-def outline(skirt: Skirt, i: int, view: View) -> list[Item]:
+def outline(skirt: Shaped, i: int, view: View) -> list[Item]:
     """Return hull, loop, web, ground and the crown of the face."""
     points, clearance = key_points(skirt, i), skirt.design.hull.clearance
     e, j, g, inner = (view.at(points[name]) for name in "EJGI")
@@ -107,7 +107,7 @@ def outline(skirt: Skirt, i: int, view: View) -> list[Item]:
     ]
 
 
-def crown_line(skirt: Skirt, i: int) -> Floats:
+def crown_line(skirt: Shaped, i: int) -> Floats:
     """Return the crown of the face at mid pitch, (n, 2) [m]: from flat at the joint to half round at the tip."""
     pitch, face = float(skirt.sections.pitch[i]), float(skirt.sections.face_angle[i])
     points = key_points(skirt, i)
@@ -125,7 +125,7 @@ def crown_line(skirt: Skirt, i: int) -> Floats:
     return np.vstack([line[: below[0]], on_ground])
 
 
-def named_points(skirt: Skirt, i: int, view: View, names: str, drawn: Sequence[Item], room: Room) -> list[Item]:
+def named_points(skirt: Shaped, i: int, view: View, names: str, drawn: Sequence[Item], room: Room) -> list[Item]:
     """Return a circle on each key point and its letter at the nearest place clear of what is drawn."""
     points = key_points(skirt, i)
     places = {name: view.at(points[name]) for name in names}

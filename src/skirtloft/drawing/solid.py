@@ -20,7 +20,7 @@ from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.maths.roots import bracketed_roots
 from skirtloft.physics.arc import half_angle_of
 from skirtloft.physics.face import face_half_width
-from skirtloft.pipeline import Skirt, surface_of
+from skirtloft.pipeline import Shaped, surface_of
 from skirtloft.shape.loft import arc_angles, arc_points
 from skirtloft.shape.segment_field import form_at
 
@@ -39,7 +39,7 @@ class Part:
     points: Floats
 
 
-def skirt_parts(skirt: Skirt) -> tuple[Part, ...]:
+def skirt_parts(skirt: Shaped) -> tuple[Part, ...]:
     """Return every part of the whole craft, port first, then its mirror image."""
     port = [*_loop_parts(skirt), *_segment_parts(skirt)]
     mirrored = [
@@ -50,7 +50,7 @@ def skirt_parts(skirt: Skirt) -> tuple[Part, ...]:
     return (*port, *mirrored, _hull_part(skirt))
 
 
-def seam_parts(skirt: Skirt) -> tuple[Part, ...]:
+def seam_parts(skirt: Shaped) -> tuple[Part, ...]:
     """Return a thin band on the outside of the loop at every station, both sides: the seams, for the picture."""
     stations, sections = skirt.plan.stations, skirt.sections
     width, lift = 0.006, 0.004
@@ -95,20 +95,23 @@ class _FaceRows:
     height: Floats
 
 
-def _loop_parts(skirt: Skirt) -> list[Part]:
+def _loop_parts(skirt: Shaped) -> list[Part]:
     """One grid per pair of neighbouring stations: sections in equilibrium, those between the stations too."""
     at, ids = skirt.plan.stations.at, skirt.plan.stations.ids
     section_at = surface_of(skirt.design, skirt.plan, skirt.sections.pressure)
-    parts = []
-    for i, panel in enumerate(skirt.development.panels):
-        arcs = section_at(np.linspace(at[i], at[i + 1], 2 if panel.is_rectangle else LOOP_COLUMNS))
-        points = arc_points(arcs, arc_angles(arcs, LOOP_ROWS - 1)).swapaxes(0, 1)
-        parts.append(Part(f"loop-{ids[i]}-P", "loop", frozen_array(points)))
-    return parts
+    columns = [2 if panel.is_rectangle else LOOP_COLUMNS for panel in skirt.development.panels]
+    places = [np.linspace(at[i], at[i + 1], count) for i, count in enumerate(columns)]
+    arcs = section_at(np.concatenate(places))  # all at once: each call costs as much as a hundred sections
+    points = arc_points(arcs, arc_angles(arcs, LOOP_ROWS - 1))
+    ends = np.cumsum(columns)
+    return [
+        Part(f"loop-{ids[i]}-P", "loop", frozen_array(points[end - count : end].swapaxes(0, 1)))
+        for i, (count, end) in enumerate(zip(columns, ends, strict=True))
+    ]
 
 
-def _segment_parts(skirt: Skirt) -> list[Part]:
-    segments: list[_Segment] = []
+def _segment_parts(skirt: Shaped) -> list[Part]:
+    webs: list[tuple[float, float, str]] = []
     for number, run in enumerate(skirt.plan.runs):
         if run.fitted_length < 1e-9:
             continue
@@ -122,7 +125,9 @@ def _segment_parts(skirt: Skirt) -> list[Part]:
                 continue  # the mirror image of one already made
             centre = abs(middle) < 1e-9 or abs(middle - total) < 1e-9
             tag = f"{run.name}-{k:02d}-{'C' if centre else 'P'}"
-            segments.append(_segment(skirt, low, high, tag))
+            webs.append((low, high, tag))
+    frames = _web_frames(skirt, [end for low, high, _ in webs for end in (low, high)])
+    segments = [_segment(skirt, web, (frames[2 * k], frames[2 * k + 1])) for k, web in enumerate(webs)]
     rows = _face_rows(list(dict.fromkeys(segment.face for segment in segments)))
     parts = []
     for segment in segments:
@@ -131,13 +136,14 @@ def _segment_parts(skirt: Skirt) -> list[Part]:
     return parts
 
 
-def _web_frame(skirt: Skirt, at: float) -> tuple[Floats, Floats]:
-    """J in plan and the outward normal at `at`; beyond the ends the line goes on as its mirror image."""
+def _web_frames(skirt: Shaped, at: Sequence[float]) -> list[tuple[Floats, Floats]]:
+    """J in plan and the outward normal at each of `at`; beyond the ends the line goes on as its mirror image."""
     total = float(skirt.plan.joint_line.breaks[-1])
-    inside = min(max(-at if at < 0 else (2 * total - at if at > total else at), 0.0), total)
-    flip = np.array([1.0, -1.0]) if (at < 0 or at > total) else np.ones(2)
-    s = np.array([inside])
-    return points_at(skirt.plan.joint_line, s)[0] * flip, outward_at(skirt.plan.joint_line, s)[0] * flip
+    place = np.array(at, dtype=np.float64)
+    inside = np.clip(np.where(place < 0, -place, np.where(place > total, 2 * total - place, place)), 0.0, total)
+    flip = np.where(((place < 0) | (place > total))[:, None], np.array([1.0, -1.0]), np.ones(2))
+    joints = points_at(skirt.plan.joint_line, inside) * flip
+    return list(zip(joints, outward_at(skirt.plan.joint_line, inside) * flip, strict=True))
 
 
 @dataclass(frozen=True, eq=False)
@@ -150,8 +156,10 @@ class _Segment:
     face: _FlatFace
 
 
-def _segment(skirt: Skirt, low: float, high: float, tag: str) -> _Segment:
-    ends = (_web_frame(skirt, low), _web_frame(skirt, high))
+def _segment(
+    skirt: Shaped, web: tuple[float, float, str], ends: tuple[tuple[Floats, Floats], tuple[Floats, Floats]]
+) -> _Segment:
+    low, high, tag = web
     forms = (_form_at(skirt, low), _form_at(skirt, high))
     (j0, n0), (j1, n1) = ends
     top = float(np.linalg.norm(j1 - j0))
@@ -170,7 +178,7 @@ def _webs(segment: _Segment) -> list[Part]:
     return webs
 
 
-def _form_at(skirt: Skirt, at: float) -> SegmentForm:
+def _form_at(skirt: Shaped, at: float) -> SegmentForm:
     """Form of the segments at `at`; beyond the ends that of the mirror image."""
     total = float(skirt.plan.joint_line.breaks[-1])
     return form_at(skirt.plan.segments, -at if at < 0 else (2 * total - at if at > total else at))
@@ -215,7 +223,7 @@ def _bulged(faces: Sequence[_FlatFace], fraction: Floats) -> tuple[Floats, Float
     return share, bulge * np.sin(angle), depth * (1.0 - fraction) - bulge * np.cos(angle)
 
 
-def _hull_part(skirt: Skirt) -> Part:
+def _hull_part(skirt: Shaped) -> Part:
     """A narrow band inboard of the hull edge, so that the picture shows where the hull begins."""
     plan = skirt.plan
     edge = path_points(plan.hull_edge, 1e-3)
@@ -230,7 +238,7 @@ def _hull_part(skirt: Skirt) -> Part:
     return Part("hull-C", "hull", frozen_array(deck))
 
 
-def skirt_meshes(skirt: Skirt) -> list[Mesh]:
+def skirt_meshes(skirt: Shaped) -> list[Mesh]:
     """Return the skirt as triangle meshes, one per kind and hand, for a 3D file."""
     grouped: dict[str, list[Floats]] = {}
     for part in skirt_parts(skirt):
