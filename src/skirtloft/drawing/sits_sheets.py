@@ -48,7 +48,7 @@ def sits_sheets(skirt: Skirt, sits: Sits, stamp: Stamp) -> list[Sheet]:
     for entry in sits.loads:
         drawn.append((f"sits-gap-{entry.index + 1}", f"Gap round the plan: {entry.name}", gap_map(skirt, entry, room)))
     findings = sits_findings(skirt, sits)
-    rules = rules_items(findings, room, as_sentence(HOLD_CAUTION))
+    rules = rules_items(findings, room, as_sentence(HOLD_CAUTION), skirt.design.project.show)
     drawn += [("sits-rules", "How it sits: rules", items) for items in rules]
     return [
         page(name, title, items, stamp, paper=paper, landscape=True, scale="-", number=f"{k} of {len(drawn)}")
