@@ -132,17 +132,15 @@ OWN = {
 FLAT = (("hull.bottom.bow", "1.1 m"), ("hull.bottom.side", "0.7 m"), ("hull.bottom.stern", "0.7 m"))
 WOULD_DO: list[tuple[str, tuple[Change, ...], str]] = [
     ("heel-at-rest", load0(y="40 mm"), "craft.load[0].y"),
-    ("heel-at-rest", load0(y="150 mm"), "craft.load[0].y"),
     ("trim-at-rest", solo("1.6 m"), "craft.load[2].x"),  # nothing holds it as it is
     ("hull-clear-at-rest", load0(x="2.70 m"), "craft.load[0].x"),
     ("range-sideways", load0(y="165 mm"), "craft.load[0].y"),
     ("range-fore-aft", solo("2.00 m"), "craft.load[2].x"),
     ("roll-held", load0(z="1.9 m"), "craft.load[0].z"),
     ("loll", load0(z="1.9 m"), "craft.load[0].z"),  # it goes over
-    ("range-sideways", load0(z="1.9 m"), "craft.load[0].z"),
     ("heel-with-a-person", load0(z="1.9 m"), "craft.load[0].z"),
-    ("over-hump", thrust(400.0), "under_way.static_thrust"),
-    ("over-hump", thrust(400.0), "craft.load[0].mass"),
+    ("over-hump", thrust(450.0), "under_way.static_thrust"),
+    ("over-hump", thrust(450.0), "craft.load[0].mass"),
     ("bow-held", (("under_way.thrust_height", "3 m"),), "craft.load[0].x"),
     ("bow-held", (("under_way.thrust_height", "3.8 m"),), "under_way.static_thrust"),
     ("bow-surface", FLAT, "hull.bottom.bow"),
