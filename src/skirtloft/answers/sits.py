@@ -71,7 +71,7 @@ def moves_of(masses: Sequence[str], ways: Sequence[str]) -> tuple[Move, ...]:
     """
     if len(masses) != len(ways):
         short, other = ("--by", "--move") if len(ways) < len(masses) else ("--move", "--by")
-        wrong = f"There are {len(masses)} masses and {len(ways)} ways to go."
+        wrong = f"Masses given: {len(masses)}; ways to go: {len(ways)}."
         raise DesignError(
             [Problem(short, "(nothing)", wrong, f'Give one {short} for each {other}: "80 kg" by "0.3 m to port".')]
         )

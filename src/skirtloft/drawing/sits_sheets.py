@@ -50,7 +50,8 @@ def sits_sheets(skirt: Skirt, sits: Sits, stamp: Stamp, *, rules: bool = True) -
     for entry in sits.loads:
         drawn.append((f"sits-gap-{entry.index + 1}", f"Gap round the plan: {entry.name}", gap_map(skirt, entry, room)))
     if rules:
-        written = rules_items(sits_findings(skirt, sits), room, as_sentence(hold_caution(first.line)))
+        caution = as_sentence(hold_caution(first.line))
+        written = rules_items(sits_findings(skirt, sits), room, caution, skirt.design.project.show)
         drawn += [("sits-rules", "How it sits: rules", items) for items in written]
     return [
         page(name, title, items, stamp, paper=paper, landscape=True, scale="-", number=f"{k} of {len(drawn)}")

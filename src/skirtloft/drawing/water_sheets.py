@@ -39,13 +39,14 @@ def water_sheets(skirt: Skirt, sits: Sits, water: OnWater, stamp: Stamp, *, rule
     room = page_room(paper, landscape=True)
     findings = water_findings(skirt, sits, water)
     first = water.loads[0]
+    show, told = skirt.design.project.show, ", and the thrust" if water.has_thrust else ""
     caution = f"{as_sentence(CAUTION)} {as_sentence(BOW_CAUTION)}"
     drawn: list[tuple[str, str, list[Item]]] = [
         ("water-drag", f"Drag on calm water: {first.name}", _drag_items(skirt, water, first, room)),
-        ("water-loads", "Drag of every load, and the thrust", _load_items(skirt, water, room)),
+        ("water-loads", f"Drag of every load{told}", _load_items(skirt, water, room)),
     ]
     if rules:
-        drawn += [("water-rules", "On water: rules", items) for items in rules_items(findings, room, caution)]
+        drawn += [("water-rules", "On water: rules", items) for items in rules_items(findings, room, caution, show)]
     return [
         page(name, title, items, stamp, paper=paper, landscape=True, scale="-", number=f"{k} of {len(drawn)}")
         for k, (name, title, items) in enumerate(drawn, start=1)

@@ -12,9 +12,9 @@ _EPSILON = float(np.finfo(np.float64).eps)
 
 
 def bracketed_roots(
-    function: Callable[[Floats], Floats], low: Floats, high: Floats, *, iterations: int = 100
+    function: Callable[[Floats], Floats], low: Floats, high: Floats, *, iterations: int = 100, tolerance: float = 0.0
 ) -> Floats:
-    """Return a root of each equation between its two ends, to the last digits.
+    """Return a root of each equation between its two ends, to `tolerance`, or to the last digits.
 
     Parameters
     ----------
@@ -24,6 +24,8 @@ def bracketed_roots(
         Ends at which the values differ in sign (or one is zero).
     iterations : int
         Most evaluations; about 10 are usual.
+    tolerance : float
+        In the unit of the roots: nearer is near enough.
 
     Returns
     -------
@@ -61,7 +63,7 @@ def bracketed_roots(
             a, fa = place, value
             nearest = np.abs(fa) < np.abs(fb)
             root = np.where(done, root, np.where(nearest, a, b))
-            least = (2.0 * _EPSILON * np.abs(root) + 1e-300) / np.abs(b - a)
+            least = (2.0 * _EPSILON * np.abs(root) + tolerance + 1e-300) / np.abs(b - a)
             done |= (least > 0.5) | (np.where(nearest, fa, fb) == 0.0)
             step = np.clip(_step(a, fa, b, fb, c, fc), least, 1.0 - least)
             step = np.where(np.isfinite(step), step, 0.5)

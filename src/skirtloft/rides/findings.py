@@ -257,7 +257,11 @@ def change_of(moved: tuple[Sensitivity, ...], margin: float, margin_at: MarginAt
     if margin >= wanted:
         return f"What would add most: {_word(first, first.slope > 0.0)} ({_effect(first)})."
     cloth = [one for one in turnable if one.name != "loss factor"]
-    before = "Measure the loss first (swing test): the margin goes with it one to one. " if cloth != turnable else ""
+    before = (
+        "Measure the loss first (swing test): the margin goes with it one to one. "
+        if first.name == "loss factor"
+        else ""
+    )
     words = ""
     for one in (cloth or turnable)[:TRIED]:
         more = one.slope > 0.0

@@ -15,7 +15,7 @@ from skirtloft.sits.inputs import PHRASES, STEPS, helpful_way, input_text, most_
 
 SHOWN = 2  # inputs told
 TRIED = 5  # of the strongest, until two of them would do
-BEYOND = 0.005  # of the limit: past it by so much, so that what is left out of the margin does not spoil it; chosen
+BEYOND = 0.005  # of the limit, or of the way to it: past it by so much, for what the margin leaves out; chosen
 PROBE = 0.2  # of a step: how far an input is turned to see what it does
 _HALVINGS = 7
 
@@ -155,7 +155,9 @@ def _help(margin: Margin, name: str, way: float, now: float, change: float) -> H
     def text(amount: float) -> float:
         return tidy(amount, name)
 
-    return Help(name, way, change, _least(value, wanted(margin), now, change / STEPS[name], (most, text)), text(most))
+    return Help(
+        name, way, change, _least(value, wanted(margin, now), now, change / STEPS[name], (most, text)), text(most)
+    )
 
 
 def _together(margin: Margin, found: tuple[Help, ...]) -> float:
@@ -166,8 +168,8 @@ def _together(margin: Margin, found: tuple[Help, ...]) -> float:
         moved = {one.name: margin.inputs[one.name] + one.way * steps * STEPS[one.name] for one in found}
         return _value(margin, {**margin.inputs, **moved})
 
-    slope = sum(one.change for one in found)
-    return _least(value, wanted(margin), _value(margin, margin.inputs), slope, (most, math.ceil))
+    slope, now = sum(one.change for one in found), _value(margin, margin.inputs)
+    return _least(value, wanted(margin, now), now, slope, (most, math.ceil))
 
 
 def _least(
@@ -211,9 +213,10 @@ def _least(
     return told if value(told) >= limit else high
 
 
-def wanted(margin: Margin) -> float:
-    """Return the number to reach: a little past the limit."""
-    return margin.limit + BEYOND * abs(margin.limit)
+def wanted(margin: Margin, now: float) -> float:
+    """Return the number to reach: a little past the limit, more where there is farther to go."""
+    far = abs(margin.limit - now) if math.isfinite(now) else 0.0
+    return margin.limit + BEYOND * max(abs(margin.limit), far)
 
 
 def _value(margin: Margin, inputs: Mapping[str, float]) -> float:

@@ -136,6 +136,8 @@ def thrust_of(skirt: Skirt) -> Thrust | None:
 def thrust_scaled(skirt: Skirt, standing: float) -> Thrust | None:
     """Return the thrust as if it were `standing` [N] standing still, points all by the same share; None without."""
     way = skirt.design.under_way
+    if not standing > 0.0:
+        return np.zeros_like
     if way.thrust:
         share = standing / way.thrust[0].thrust
         return thrust_through([point.speed for point in way.thrust], [point.thrust * share for point in way.thrust])

@@ -105,6 +105,24 @@ def test_where_ballast_goes() -> None:
     assert "no ballast" in level.sentence
 
 
+def test_ballast_under_a_high_load_levels_nothing_by_itself() -> None:
+    place = ballast_place(500.0, [0.05, 0.02], [0.0, 0.0], 40.0, FLOOR)
+    leans = told_place(40.0, place, "metric", loll=math.radians(3.5)).sentence
+    assert "sit level" not in leans
+    assert "leans 3.5 degrees to one side or the other" in leans
+    assert "bring it down" in leans
+    assert "it goes over by itself" in told_place(40.0, place, "metric", loll=math.nan).sentence
+
+
+def test_a_mass_moved_under_a_load_that_lolls() -> None:
+    """High, and moved along only: across it leans one way as soon as the other, which no sentence calls a heel."""
+    high = {b: rest(LINE, load_of(LINE, height=1.6), LINE.centre + [0.048, 0.0], b) for b in BOUNDS}
+    assert str(high["likely"].hold) == "lolls"
+    told = told_shift(60.0, 0.4, "bow", high, "metric")
+    assert "trims it" not in told.sentence
+    assert "leans to one side or the other by itself" in told.sentence
+
+
 @pytest.mark.parametrize("angle, word", [(7.0, "inside"), (9.0, "beyond")])
 def test_published_limits(angle: float, word: str) -> None:
     told = told_limits(np.radians(angle))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -101,3 +102,16 @@ def test_a_rule_that_does_not_hold_stands_on_the_rules_page() -> None:
     text = " ".join(words(sheet))
     assert "WATCH" in text
     assert "craft.load.y" in text
+
+
+def test_a_taut_diaphragm_is_drawn_slack_too() -> None:
+    """Heel curve: one line more, below the likely one where the diaphragm helps; the words say which it is."""
+    skirt = skirt_of("four-seat")
+    sits = sits_of(skirt, "full")
+    bare = sits.loads[0]
+    slack = replace(sits, loads=(replace(bare, slack=bare.curves["starboard"]),))
+    plain, both = (sits_sheets(skirt, one, Stamp(skirt.design.project))[0] for one in (sits, slack))
+    assert "slack" in words(both)
+    assert "slack" not in words(plain)
+    assert "with the diaphragm slack" in " ".join(words(both))
+    assert overlaps(both) == []

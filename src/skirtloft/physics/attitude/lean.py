@@ -186,8 +186,7 @@ def tilt_slopes(line: TipLine, load: HoverLoad, leaning: Leaning, contact: Conta
     carried, moment = lift_moment(line, clear, half, contact)
     opened, support, moments = carry_slopes(line, clear, half, contact)
     p = leaning.pressure
-    near = 1e-4 * p
-    flow_slope = (_coming(load, p + near) - _coming(load, p - near)) / (2.0 * near)
+    _, flow_slope = _coming_and_slope(load, p)
     speed = np.sqrt(2.0 * p / load.density)
     share = (0.5 * leaning.flow - flow_slope * p) / carried
     excess = speed[..., None] * opened - share[..., None] * support
@@ -230,10 +229,9 @@ def _heave_of_some(line: TipLine, load: HoverLoad, weight: Floats, tilt: Floats,
         pressure = weight / support
         speed = np.sqrt(2.0 * pressure / load.density)
         escape = opened + load.leak_area
-        near = 1e-4 * pressure
-        pull = (_coming(load, pressure + near) - _coming(load, pressure - near)) / (2.0 * near)
+        coming, pull = _coming_and_slope(load, pressure)
         slope = speed * open_slope - (0.5 * escape * speed - pull * pressure) * support_slope / support
-        return np.asarray(escape * speed - _coming(load, pressure)), np.asarray(slope)
+        return np.asarray(escape * speed - coming), np.asarray(slope)
 
     return rising_roots(excess, -highest, open_level * (1.0 + 1e-9) - lowest)
 
@@ -242,6 +240,15 @@ def _coming(load: HoverLoad, pressure: Floats) -> Floats:
     if callable(load.flow):
         return np.asarray(load.flow(pressure))
     return np.broadcast_to(np.asarray(load.flow, dtype=np.float64), pressure.shape)
+
+
+def _coming_and_slope(load: HoverLoad, pressure: Floats) -> tuple[Floats, Floats]:
+    """Return the flow that comes [m3/s] and its slope with the pressure, by central difference [m3/s/Pa]."""
+    if not callable(load.flow):
+        return _coming(load, pressure), np.zeros_like(pressure)
+    near = 1e-4 * pressure
+    less, here, more = load.flow(np.stack([pressure - near, pressure, pressure + near]))
+    return np.asarray(here), np.asarray((more - less) / (2.0 * near))
 
 
 def _leaning(

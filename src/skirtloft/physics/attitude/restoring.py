@@ -29,7 +29,7 @@ LOW_SIDE: dict[Side, tuple[float, float]] = {
 ANGLES = np.radians(np.linspace(0.0, 6.0, 61))
 _PAST = math.radians(1.0)  # beyond first contact, middle of the stretch on which the slope is taken
 _STRETCH = math.radians(1.0)
-_CLOSE = 1e-12  # rad
+_CLOSE = 1e-11  # rad: nearer no root is looked for
 
 
 @dataclass(frozen=True, eq=False)
@@ -128,11 +128,11 @@ def restoring_curve(
     leaning, wide = at(angle), extent(line, low)
     held = leaning.offset @ low
     dead = dead_band(line, load, low)
-    stretch = dead + _PAST + _STRETCH * np.array([-0.5, 0.5])
-    about = at(stretch)
-    rise = [float(np.diff(value @ low)[0]) / (_STRETCH * wide) for value in (about.offset, about.lift_centre)]
-    limit, end = _limit(at, angle, leaning)
-    most, most_angle = _most_held(at, low, angle, held, end)
+    about = at(np.concatenate([dead + _PAST + _STRETCH * np.array([-0.5, 0.5]), [0.5 * dead, dead]]))
+    rise = [float(np.diff(value[:2] @ low)[0]) / (_STRETCH * wide) for value in (about.offset, about.lift_centre)]
+    inside, at_touch = (float(value) for value in about.offset[2:] @ low)
+    limit, end, at_end = _limit(at, low, angle, leaning)
+    most, most_angle = _most_held(angle, held, end, at_end)
     return RestoringCurve(
         towards=towards,
         bound=bound,
@@ -144,7 +144,7 @@ def restoring_curve(
         dead_band=dead,
         contact_slope=rise[0],
         restoring_slope=rise[1],
-        loll=_loll(at, low, angle, held, dead, end),
+        loll=_loll(at, low, (angle, held), (dead, inside, at_touch), (end, at_end)),
         limit=limit,
         limit_angle=end,
         most_held=most,
@@ -177,23 +177,24 @@ def _spare(leaning: Leaning) -> Floats:
     return np.minimum(leaning.hull_clearance, leaning.turn_left)
 
 
-def _limit(at: At, angle: Floats, leaning: Leaning) -> tuple[LimitName, float]:
+def _limit(at: At, low: Floats, angle: Floats, leaning: Leaning) -> tuple[LimitName, float, float]:
+    """Return what ends the range, where [rad], and the offset held there [m]."""
     over = ~(_spare(leaning) > 0.0)
     if not over.any():
-        return "end of the angles", float(angle[-1])
+        return "end of the angles", float(angle[-1]), float(leaning.offset[-1] @ low)
     k = int(np.argmax(over))
     if k == 0 or np.isnan(leaning.heave[k]):
         end = float(angle[k])
     else:
-        ends_at = bracketed_roots(lambda a: _spare(at(a)), angle[k - 1 : k], angle[k : k + 1])
+        ends_at = bracketed_roots(lambda a: _spare(at(a)), angle[k - 1 : k], angle[k : k + 1], tolerance=_CLOSE)
         end = float(ends_at[0])
     touching = at(np.array([end]))
-    return "hull touches" if touching.hull_clearance[0] <= touching.turn_left[0] else "loop straight", end
+    limit: LimitName = "hull touches" if touching.hull_clearance[0] <= touching.turn_left[0] else "loop straight"
+    return limit, end, float(touching.offset[0] @ low)
 
 
-def _most_held(at: At, low: Floats, angle: Floats, held: Floats, end: float) -> tuple[float, float]:
+def _most_held(angle: Floats, held: Floats, end: float, at_end: float) -> tuple[float, float]:
     """Return the largest offset held up to `end` [m] and its angle [rad]."""
-    at_end = float((at(np.array([end])).offset @ low)[0])
     before = np.where((angle <= end) & ~np.isnan(held), held, -np.inf)
     k = int(np.argmax(before))
     if before[k] <= at_end:
@@ -201,18 +202,32 @@ def _most_held(at: At, low: Floats, angle: Floats, held: Floats, end: float) -> 
     return float(held[k]), float(angle[k])
 
 
-def _loll(at: At, low: Floats, angle: Floats, held: Floats, dead: float, end: float) -> float:
-    """Return where a centre of gravity in the middle is balanced again with a rising curve [rad]."""
-    inside = float((at(np.array([0.5 * dead])).offset @ low)[0])
+def _loll(
+    at: At,
+    low: Floats,
+    curve: tuple[Floats, Floats],
+    touch: tuple[float, float, float],
+    limit: tuple[float, float],
+) -> float:
+    """Return where a centre of gravity in the middle is balanced again with a rising curve [rad].
+
+    Parameters
+    ----------
+    curve : angles and offsets held (k,)
+    touch : dead band, offset held in its middle and at its end
+    limit : angle and offset held where the range ends
+    """
+    (angle, held), (dead, inside, at_touch), (end, at_end) = curve, touch, limit
     if inside >= -1e-12:
         return 0.0
-    near = np.concatenate([[dead], angle[(angle > dead) & (angle <= end)], [end]])
-    values = at(near).offset @ low
+    some = (angle > dead) & (angle <= end)
+    near = np.concatenate([[dead], angle[some], [end]])
+    values = np.concatenate([[at_touch], held[some], [at_end]])
     rises = (values[:-1] < 0.0) & (values[1:] >= 0.0)
     if not rises.any():
         return math.nan
     k = int(np.argmax(rises))
-    found = bracketed_roots(lambda a: at(a).offset @ low, near[k : k + 1], near[k + 1 : k + 2])
+    found = bracketed_roots(lambda a: at(a).offset @ low, near[k : k + 1], near[k + 1 : k + 2], tolerance=_CLOSE)
     return float(found[0])
 
 

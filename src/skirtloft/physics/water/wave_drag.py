@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -27,6 +28,7 @@ _TAIL_SHARES = np.linspace(0.0, 1.0, 49)[1:]
 _NEAR_SHARES = np.linspace(0.0, 1.0, 11)[:-1]
 _FIRST_PANELS = 10
 _BATCH = 400_000  # points at a time
+_KEPT_SIZE = 1000  # speeds: so many or fewer are kept
 
 
 def wave_coefficient(froude: npt.ArrayLike, beam_over_length: npt.ArrayLike) -> Floats:
@@ -146,8 +148,20 @@ def wave_drag(
     """
     u, lengthwise = np.asarray(speed, dtype=np.float64), np.asarray(length, dtype=np.float64)
     b = np.asarray(beam, dtype=np.float64)
-    coefficient = wave_coefficient(np.abs(u) / np.sqrt(GRAVITY * lengthwise), b / lengthwise)
+    coefficient = _remembered(np.abs(u) / np.sqrt(GRAVITY * lengthwise), b / lengthwise)
     return np.asarray(coefficient * np.asarray(pressure) ** 2 * b / (water_density * GRAVITY))
+
+
+def _remembered(froude: Floats, ratio: Floats) -> Floats:
+    """Return `wave_coefficient`, kept for the last few places: levels of a drag ask for the same waves again."""
+    if froude.ndim > 1 or ratio.ndim > 0 or froude.size > _KEPT_SIZE:
+        return wave_coefficient(froude, ratio)
+    return np.frombuffer(_of_bytes(froude.tobytes(), float(ratio))).reshape(froude.shape).copy()
+
+
+@lru_cache(maxsize=64)
+def _of_bytes(froude: bytes, ratio: float) -> bytes:
+    return wave_coefficient(np.frombuffer(froude), ratio).tobytes()
 
 
 @dataclass(frozen=True, eq=False)
