@@ -105,8 +105,8 @@ def pack(
         list[str] | None,
         typer.Option(
             metavar="PARTS",
-            help="Only these: book, drawings, layout, materials, strips, formers, tapes, templates, sewing, tiles,"
-            " cards, cut-list, model, results; several with commas.",
+            help="Only these: book, drawings, layout, materials, strips, formers, tapes, templates, pictures, sewing,"
+            " tiles, cards, cut-list, model, results; several with commas.",
         ),
     ] = None,
     paper: Annotated[
