@@ -129,7 +129,8 @@ def test_picture_has_its_resolution():
 
 
 @pytest.mark.parametrize(
-    "paper, printer", [("A4", (1.0, 1.0)), ("Letter", (1.0, 1.0)), ("A3", (1.0, 1.0)), ("A4", (1.012, 0.991))]
+    "paper, printer",
+    [("A4", (1.0, 1.0)), ("Letter", (1.0, 1.0)), ("A3", (1.0, 1.0)), ("Tabloid", (1.0, 1.0)), ("A4", (1.012, 0.991))],
 )
 @pytest.mark.parametrize("size", [(700.0, 500.0), (380.0, 560.0)])
 def test_tiles_read_back_make_the_whole_outline(paper, printer, size):

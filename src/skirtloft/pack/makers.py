@@ -18,6 +18,7 @@ from skirtloft.drawing.strain_sheet import strain_sheets
 from skirtloft.drawing.water_sheets import water_sheets
 from skirtloft.export import csv, glb, json, pdf
 from skirtloft.pack.parts import belongs
+from skirtloft.pack.pictures import picture_makers
 from skirtloft.pack.read_me import cut_list, read_me
 from skirtloft.pack.sewing import sewing_makers
 from skirtloft.pack.since import COLUMNS as SINCE_COLUMNS
@@ -56,6 +57,7 @@ def makers(planned: PlannedPack) -> Made:
         *printer_tests(planned.papers),
         *(file for template in planned.templates for file in template_makers(planned, template)),
         *sewing_makers(planned),
+        *picture_makers(planned),
     ]
     return [(name, make) for name, make in made if belongs(name, planned.only)]
 

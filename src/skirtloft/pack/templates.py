@@ -42,12 +42,13 @@ def template_makers(planned: PlannedPack, template: Template) -> Made:
         makers.append(
             (
                 f"cards/{base}.pdf",
-                lambda: pdf.render(_card(planned, template)),
+                lambda: pdf.render(card(planned, template)),
             )
         )
     return makers
 
 
-def _card(planned: PlannedPack, template: Template) -> list[Sheet]:
+def card(planned: PlannedPack, template: Template) -> list[Sheet]:
+    """Return the card of a rectangle to measure and mark out by hand."""
     paper = planned.skirt.design.making.paper
     return measure_and_mark_card(template.piece, template.quantities, planned.stamp, paper)
