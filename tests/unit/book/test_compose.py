@@ -35,9 +35,9 @@ def book_of(name: str) -> Book:
     return build_book(skirt, kept_layouts(skirt.design, skirt.pieces), Stamp(skirt.design.project))
 
 
-def subject_of(name: str, **materials: object) -> Subject:
+def subject_of(name: str, **making: object) -> Subject:
     skirt = skirt_of(name)
-    design = skirt.design.model_copy(update={"materials": skirt.design.materials.model_copy(update=materials)})
+    design = skirt.design.model_copy(update={"making": skirt.design.making.model_copy(update=making)})
     changed = type(skirt)(**{**vars(skirt), "design": design})
     return Subject(changed, Stamp(design.project), (), bill_of_materials(design, skirt.pieces), "A4")
 
