@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from skirtloft.design.model import Cloth, Design
-from skirtloft.design.units import format_length
+from skirtloft.design.units import format_area, format_areal_mass, format_length
 from skirtloft.layout.types import Layout
 from skirtloft.layout.verify import roll_uses
 from skirtloft.pieces.types import CutPiece, Edge, EdgeKind
@@ -198,7 +198,7 @@ def _edges(pieces: Sequence[CutPiece], *kinds: EdgeKind) -> list[tuple[Edge, int
 
 def _joining(design: Design, pieces: Sequence[CutPiece]) -> list[Material]:
     """Thread and glue: a seam belongs to two pieces and counts once, a hem to one."""
-    making, bought, prices = design.making, design.materials, design.prices
+    making, bought, prices, show = design.making, design.materials, design.prices, design.project.show
     seams = 0.5 * sum(edge.length * count for edge, count in _edges(pieces, "seam"))
     hems = sum(edge.length * count for edge, count in _edges(pieces, "hem", "hull"))
     lines = []
@@ -206,8 +206,8 @@ def _joining(design: Design, pieces: Sequence[CutPiece]) -> list[Material]:
         ratio = THREAD_RATIO[making.stitch]
         sewn = making.rows * seams + hems
         how = (
-            f"{seams:.1f} m of seam in {making.rows} rows and {hems:.1f} m of hem in one, stitch"
-            f" {making.stitch}: {ratio:g} times their length, and {bought.thread_spare:g} times that for ends."
+            f"{format_length(seams, show)} of seam in {making.rows} rows and {format_length(hems, show)} of hem in one,"
+            f" stitch {making.stitch}: {ratio:g} times their length, and {bought.thread_spare:g} times that for ends."
         )
         lines.append(
             Material(
@@ -220,8 +220,8 @@ def _joining(design: Design, pieces: Sequence[CutPiece]) -> list[Material]:
         folds = sum(edge.length * edge.allowance * count for edge, count in _edges(pieces, "hem", "hull"))
         glue = bought.glue * (laps + folds)
         how = (
-            f"{laps + folds:.2f} m2 of lap and hem at {1000 * bought.glue:.0f} g/m2, all coats on both faces, wet;"
-            " solvent burns and its vapour harms: open air, no flame."
+            f"{format_area(laps + folds, show)} of lap and hem at {format_areal_mass(bought.glue, show)}, all coats on"
+            " both faces, wet; solvent burns and its vapour harms: open air, no flame."
         )
         lines.append(Material("glue", glue, "mass", None, None, None, prices.glue, how))
     return lines
