@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from skirtloft.book.both import in_both
 from skirtloft.book.care import care
 from skirtloft.book.cutting import bill, catalogue, cut_plan
 from skirtloft.book.decisions import decisions, findings
@@ -67,7 +68,7 @@ def build_book(
     subject = Subject(_on(skirt, paper), stamp, tuple(layouts), made, paper or skirt.design.making.paper)
     project = skirt.design.project
     found = sits_of(subject.skirt) if sits is None else sits
-    return Book(
+    book = Book(
         paper=subject.paper,
         cover=_cover(subject),
         chapters=(
@@ -95,6 +96,7 @@ def build_book(
         running=f"{project.name}, revision {stamp.revision}, {project.date}",
         banner=stamp.banner or stamp.record,
     )
+    return in_both(book, subject.show)
 
 
 def _on(skirt: Skirt, paper: Paper | None) -> Skirt:

@@ -112,7 +112,8 @@ def trim_record(subject: Subject) -> Chapter:
         ),
         Text(
             'As a file: format = "skirtloft-gaps/1", then for each place [[gap]] with at = "port-bow" and'
-            ' gap = "12 mm", 0 where tips drag; load and pressure above them where known.'
+            f' gap = "{"1/2 in" if subject.show == "imperial" else "12 mm"}", 0 where tips drag; load and pressure'
+            " above them where known."
         ),
         Heading("After that, in this order"),
         Steps(

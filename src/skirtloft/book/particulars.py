@@ -111,7 +111,7 @@ def air(subject: Subject) -> Chapter:
     blocks: list[Block] = [
         Text(
             f"Air of {format_temperature(day.temperature, show)} at {subject.length(day.altitude)}"
-            f" ({lift.density:.3f} kg/m3), wanted gap {subject.length(lift.gap)}. Everything here is computed for calm"
+            f", {lift.density:.3f} kg/m3; wanted gap {subject.length(lift.gap)}. Everything here is computed for calm"
             " air and smooth ground; none of it is a promise."
         ),
         Table(

@@ -74,7 +74,7 @@ def inflated_shape(subject: Subject, saved: str | None) -> Chapter:
     found = None if saved is None else saved_inflation(saved, pieces_fingerprint(subject.skirt.pieces))
     if found is None or not found.is_current:
         why = (
-            "None is kept beside the design file."
+            "No answer is kept beside the design file."
             if found is None
             else "The one kept beside the design file did not come to rest, or belongs to pieces that have changed"
             " since: it is left out."

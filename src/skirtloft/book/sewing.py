@@ -41,24 +41,24 @@ def order_of_work(subject: Subject) -> Chapter:
 
 def is_sewn(design: Design) -> bool:
     """Tell whether the file has seams sewn."""
-    return "sewn" in design.materials.join
+    return design.making.is_sewn
 
 
 def is_glued(design: Design) -> bool:
     """Tell whether the file has seams glued."""
-    return "glued" in design.materials.join
+    return design.making.is_glued
 
 
 def _stitch(subject: Subject) -> Iterator[Block]:
     design = subject.skirt.design
-    making, how = design.making, design.materials
-    lap = f"Laps of {subject.length(making.seam)}, {how.join}."
+    making = design.making
+    lap = f"Laps of {subject.length(making.seam)}, {making.join}."
     if not is_sewn(design):
         yield Text(lap)
         return
     yield Text(
-        f"{lap} Stitch {how.stitch} ({'lockstitch' if how.stitch == '301' else 'chain stitch'}), {how.stitch_rows}"
-        f" row{'s' if how.stitch_rows > 1 else ''}, stitches {subject.length(making.stitch_length)} long, the outer row"
+        f"{lap} Stitch {making.stitch} ({'lockstitch' if making.stitch == '301' else 'chain stitch'}), {making.rows}"
+        f" row{'s' if making.rows > 1 else ''}, stitches {subject.length(making.stitch_length)} long, the outer row"
         f" {subject.length(0.008)} from the edge, rows {subject.length(0.007)} apart. Bonded polyester thread that"
         " stands sunlight, needle 90/14 to 110/18 with a plain point: the smallest that does not fray the thread."
         " Shorter stitches do not make a stronger seam; they tear like a stamp. (Distances and needle: common"
@@ -75,7 +75,7 @@ def _stitch(subject: Subject) -> Iterator[Block]:
 
 def _glue(subject: Subject) -> Iterator[Block]:
     design = subject.skirt.design
-    if design.materials.join == "welded":
+    if design.making.join == "welded":
         yield Text(
             "Weld offcuts first and tear them apart: where the cloth tears beside the weld, heat, speed and pressure"
             " are right. Write them down. Hot air nozzles burn, and some coatings give off fumes that harm: open air."

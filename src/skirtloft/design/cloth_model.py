@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from skirtloft.design.schema import Number, Quantity, Record, default, length_default
 
 Feed = Literal["through", "beside"]
+Join = Literal["glued and sewn", "glued", "sewn", "welded"]
 Stitch = Literal["301", "401"]
 
 Margin = Annotated[float, Number(0.0, 0.6)]

@@ -63,11 +63,11 @@ def strength_keys(write: Writes, strength: str, tear: str) -> str:
 def sewing_keys(write: Writes) -> str:
     """Return stitches and shock factor."""
     return f"""\
+join = "glued and sewn"  # or "glued", "sewn", "welded"
 stitch = "301"  # ISO 4915: 301 lockstitch, 401 chainstitch
 stitch_length = {write.choice("4.5 mm", "3/16 in")}
 rows = 2  # of stitches in a seam
 # thread_strength = {write.choice("62 N", "14 lbf")}  # of the single thread; left out: no seam is judged
-glued = false  # true: laps are glued as well
 shock = 3.0  # pressure of a slap over that of hover
 """
 

@@ -69,7 +69,7 @@ FITTINGS: dict[str, Default] = {
     "making.stitch": Default("301", "Lockstitch of ISO 4915, what a sewing machine at home makes.", TRADE),
     "making.stitch_length": Default("4.5 mm", "Middle of 4 to 5 mm: shorter stitches tear like a stamp.", TRADE),
     "making.rows": Default(2, "Two rows of stitches 6 to 8 mm apart.", TRADE),
-    "making.glued": Default(False, "Laps are sewn only; glue adds its weight and takes peel off the stitches.", OURS),
+    "making.join": Default("glued and sewn", "Stitches stop peel, glue carries the shear and seals.", TRADE),
     "making.shock": Default(3.0, "Pressure of a slap over that of hover; no published factor was found.", TRADE),
     "making.fittings.bolt": Default("6.5 g", "M5 bolt 16 mm long with nut and two washers.", MEMORY),
     "making.fittings.tie": Default("3 g", "One tie at an inner fixing.", MEMORY),
@@ -199,9 +199,6 @@ DEFAULTS: dict[str, Default] = {
     "making.loop.contraction": Default(0.2, "Poisson's ratio of coated plain weave: assumed.", OURS),
     "making.printer_x": Default(1.0, "No correction until the printed test page has been measured.", OURS),
     "making.printer_y": Default(1.0, "No correction until the printed test page has been measured.", OURS),
-    "materials.join": Default("glued and sewn", "Stitches stop peel, glue carries the shear and seals.", TRADE),
-    "materials.stitch": Default("301", "Lockstitch of a home or walking-foot machine.", "ISO 4915 numbers; " + TRADE),
-    "materials.stitch_rows": Default(2, "Two rows, 6 to 8 mm apart.", TRADE),
     "materials.thread_spare": Default(1.25, "Thread ends, bobbins and seams unpicked.", OURS),
     "materials.glue": Default("300 g/m2", "Two to three thin coats on both faces of the lap.", "from memory"),
     "prices.currency": Default("", "No currency is assumed.", OURS),
@@ -345,8 +342,6 @@ WHEN_ABSENT: dict[str, str] = {
     "bounce.duct_area": "with duct_length: the ducts of air.loss, else what lets the lift air through at 5 m/s",
     "layout": "all defaults of its keys",
     "materials": "all defaults of its keys",
-    "materials.wear_height": "no wear cloth on the tips",
-    "materials.wear_mass": "the mass of the segment cloth",
     "prices": "nothing is priced",
     **{
         f"prices.{key}": "shown as not priced"

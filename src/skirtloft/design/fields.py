@@ -17,6 +17,16 @@ from skirtloft.design.model import FORMAT, Design, Item, Load, Number, Quantity,
 from skirtloft.design.quantity import EXAMPLES, parse_quantity, shown
 from skirtloft.errors import DesignError, Problem
 
+# Keys that said a second time what another says; each with where it is said now.
+MOVED = {
+    "materials.join": "How seams are joined is said once, for patterns, mass and bill: write it as making.join.",
+    "materials.stitch": "The stitch is said once: write it as making.stitch.",
+    "materials.stitch_rows": "Rows of stitches are said once: write them as making.rows.",
+    "making.glued": 'Say how seams are joined as making.join: "glued and sewn", "glued", "sewn" or "welded".',
+    "materials.wear_height": "Wear panels are pieces of their own: write it as making.wear.height.",
+    "materials.wear_mass": "Wear panels are pieces of their own: write it as making.wear.mass.",
+}
+
 NOTHING = "(nothing)"
 Values = dict[str, Any]
 
@@ -119,7 +129,9 @@ def _refuse_unknown_keys(record: type[Record], raw: dict[str, Any], path: str, p
             continue
         near = get_close_matches(key.lower(), known, n=1, cutoff=0.6)
         elsewhere = [place for place in schema_paths() if place.rpartition(".")[2] == key]
-        if near:
+        if moved := MOVED.get(join(path, key)):
+            would_do = moved
+        elif near:
             would_do = f'Perhaps "{near[0]}" was meant.'
         elif elsewhere:
             would_do = f'That key belongs at "{elsewhere[0]}".'

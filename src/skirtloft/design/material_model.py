@@ -1,30 +1,22 @@
-"""The [materials] and [prices] tables of the design file: how pieces are joined, what it costs."""
+"""The [materials] and [prices] tables of the design file: thread and glue to buy, what it costs."""
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated
 
 from skirtloft.design.schema import Number, Quantity, Record, Words, default, length_default
 
-Join = Literal["glued and sewn", "glued", "sewn", "welded"]
-Stitching = Literal["301", "401"]
 Price = Annotated[float, Number(0.0, 1_000_000.0)]
 
 
 class Materials(Record):
     """What goes into the skirt besides its pieces.
 
-    `glue` [kg/m2] is for all coats on both faces of a lap; `strip_mass` [kg/m]; `wear_height` [m] of a patch of wear
-    cloth up from the tip of every face, none where it is left out; `spares` is a share of the segments.
+    `glue` [kg/m2] is for all coats on both faces of a lap, wet. How seams are joined and sewn stands in [making].
     """
 
-    join: Join = default("materials.join")
-    stitch: Stitching = default("materials.stitch")
-    stitch_rows: Annotated[int, Number(1, 4)] = default("materials.stitch_rows")
     thread_spare: Annotated[float, Number(1.0, 3.0)] = default("materials.thread_spare")
     glue: Annotated[float, Quantity("areal_mass", 0.03, 3.0)] = default("materials.glue", "areal_mass")
-    wear_height: Annotated[float, Quantity("length", 0.01, 1.0)] | None = None
-    wear_mass: Annotated[float, Quantity("areal_mass", 0.03, 5.0)] | None = None
 
 
 class Prices(Record):

@@ -12,7 +12,7 @@ from pydantic import model_validator
 
 from skirtloft.design.air_model import Air
 from skirtloft.design.bounce_model import Bounce
-from skirtloft.design.cloth_model import Diaphragm, Fittings, Skids, Stitch, Strength, Tear
+from skirtloft.design.cloth_model import Diaphragm, Fittings, Join, Skids, Stitch, Strength, Tear
 from skirtloft.design.extras_model import Back, Covers, Drains, HullBand, LoopTies, Seams, Spares, SprayFlap, Wear
 from skirtloft.design.material_model import Materials, Prices
 from skirtloft.design.ride_model import Balance, UnderWay
@@ -291,7 +291,7 @@ class LoopPatterns(Record):
 
 
 class Making(Record):
-    """Allowances and holes [m], stitches and thread [m, N], shock factor, paper and printer correction.
+    """Allowances and holes [m], how seams are joined, stitches and thread [m, N], shock factor, paper, printer.
 
     `hull_edge_corner` is the hull edge's allowance on corner panels.
     """
@@ -307,11 +307,11 @@ class Making(Record):
     hole: Annotated[float, Quantity("length", 0.001, 0.03)] = length_default("making.hole")
     hole_pitch: Annotated[float, Quantity("length", 0.01, 0.5)] = length_default("making.hole_pitch")
     hole_edge: Annotated[float, Quantity("length", 0.003, 0.1)] = length_default("making.hole_edge")
+    join: Join = default("making.join")
     stitch: Stitch = default("making.stitch")
     stitch_length: Annotated[float, Quantity("length", 0.001, 0.02)] = length_default("making.stitch_length")
-    rows: Annotated[int, Number(0, 6)] = default("making.rows")
+    rows: Annotated[int, Number(1, 6)] = default("making.rows")
     thread_strength: Annotated[float, Quantity("force", 1.0, 1000.0)] | None = None
-    glued: bool = default("making.glued")
     shock: Annotated[float, Number(1.0, 20.0)] = default("making.shock")
     fittings: Fittings = Fittings()
     patch: Allowance = length_default("making.patch")
@@ -328,6 +328,21 @@ class Making(Record):
     printer_x: Annotated[float, Number(0.9, 1.1)] = default("making.printer_x")
     printer_y: Annotated[float, Number(0.9, 1.1)] = default("making.printer_y")
     loop: LoopPatterns = LoopPatterns()
+
+    @property
+    def is_glued(self) -> bool:
+        """Whether laps are glued."""
+        return "glued" in self.join
+
+    @property
+    def is_sewn(self) -> bool:
+        """Whether seams are sewn."""
+        return "sewn" in self.join
+
+    @property
+    def sewn_rows(self) -> int:
+        """Rows of stitches in a seam; 0 where none is sewn."""
+        return self.rows if self.is_sewn else 0
 
 
 class CutRoll(Record):

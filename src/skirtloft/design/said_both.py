@@ -6,14 +6,27 @@ import re
 from collections.abc import Callable
 
 from skirtloft.design.model import Show
+from skirtloft.design.quantity import FOOT, POUND
 from skirtloft.design.units import (
+    GRAVITY,
+    format_area,
     format_areal_mass,
     format_force,
     format_length,
     format_line_load,
     format_mass,
     format_pressure,
+    format_speed,
+    format_temperature,
 )
+
+
+def _in(factor: float, unit: str) -> Callable[[float, Show], str]:
+    """Return what writes a value of a unit that has no format of its own, to three digits."""
+    return lambda value, _: f"{value / factor:.3g} {unit}"
+
+
+LBF = POUND * GRAVITY
 
 _FORMATS: dict[str, tuple[float, Callable[[float, Show], str]]] = {
     "mm": (1e-3, format_length),
@@ -21,10 +34,20 @@ _FORMATS: dict[str, tuple[float, Callable[[float, Show], str]]] = {
     "kg": (1.0, format_mass),
     "N/m": (1.0, format_line_load),
     "N": (1.0, format_force),
+    "N per metre": (1.0, format_line_load),
     "Pa": (1.0, format_pressure),
+    "m": (1.0, format_length),
+    "m2": (1.0, format_area),
+    "m/s": (1.0, format_speed),
+    "degC": (1.0, lambda value, show: format_temperature(value + 273.15, show)),
+    "g/m": (1e-3, _in(POUND / FOOT, "lb/ft")),
+    "kg/m3": (1.0, _in(POUND / FOOT**3, "lb/ft3")),
+    "N m/rad/m": (1.0, _in(LBF, "lbf ft/rad/ft")),
+    "Pa s/m3": (1.0, _in(LBF / FOOT**5, "lb s/ft5")),
 }
 _NUMBER = r"(-?\d+(?:\.\d+)?(?:e[-+]\d+)?)"
-_QUANTITY = re.compile(rf"(?<![\w.]){_NUMBER}(?: to {_NUMBER})? (mm|g/m2|kg|N/m|N|Pa)(?![\w/]| m| \(-?\d)")
+_UNITS = "|".join(sorted(map(re.escape, _FORMATS), key=len, reverse=True))
+_QUANTITY = re.compile(rf"(?<![\w.])(?<!× )(?<!\d x ){_NUMBER}(?: to {_NUMBER})? ({_UNITS})(?![\w/]| m/| s/| \(-?\d)")
 
 
 def said_both(text: str, show: Show) -> str:

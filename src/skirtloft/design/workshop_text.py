@@ -27,20 +27,15 @@ margin = {write.choice("10 mm", "3/8 in")}  # least distance to selvedges and en
 # length = {write.choice("4.2 m", "14 ft")}  # left out: as long as it takes
 
 [materials]  # what else goes into the skirt, for `materials`
-join = "glued and sewn"  # or "glued", "sewn", "welded"
-stitch = "301"  # 301 lockstitch, 401 two-thread chainstitch
-stitch_rows = 2
 thread_spare = 1.25  # thread bought over thread sewn
 glue = {write.choice("300 g/m2", "9 oz/yd2")}  # all coats on both faces of a lap, wet
-# wear_height = {write.choice("60 mm", "2 1/2 in")}  # of a patch of wear cloth on every tip; left out: none
-# wear_mass = {write.choice("500 g/m2", "15 oz/yd2")}  # left out: as the segment cloth
 
 [prices]  # a price left out is shown as not priced, never as nothing
 # currency = "EUR"
 per = {write.choice("1 m", "3 ft")}  # cloth, thread and strip are priced by this length
 # loop_cloth = 18.0
 # segment_cloth = 24.0
-# wear_cloth = 30.0
+# wear_cloth = 30.0  # of [making.wear], where its mass is told
 # thread = 0.02
 # glue = 28.0  # a kilogram
 # strip = 6.5

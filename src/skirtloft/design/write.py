@@ -12,7 +12,7 @@ import tomlkit
 from tomlkit.exceptions import ParseError
 from tomlkit.items import AoT, Table
 
-from skirtloft.design.fields import is_written_bare, record_in, schema_paths
+from skirtloft.design.fields import MOVED, is_written_bare, record_in, schema_paths
 from skirtloft.design.quantity import shown
 from skirtloft.errors import DesignError, Problem
 
@@ -66,6 +66,8 @@ def change_document(document: Any, path: str, value: str) -> Problem | None:
     steps = steps_of(path)
     plain = ".".join(step for step in steps if isinstance(step, str))
     paths = schema_paths()
+    if plain in MOVED:
+        return Problem(path, shown(value), "No such key to set.", MOVED[plain])
     if not steps or plain not in paths:
         near = get_close_matches(plain, paths, n=1, cutoff=0.5)
         would_do = f'Perhaps "{near[0]}" was meant.' if near else "Give a path such as skirt.depth or hull.edge[2].x."

@@ -110,10 +110,11 @@ def _words(skirt: Skirt, entry: LoadSits, room: Room, size: float) -> list[Item]
     for thing, where in zip(skirt.design.balance.movable, entry.movable, strict=True):
         column.paragraph(told_place(thing.mass, where, show, what=thing.name).sentence, 2.6)
     if size > 0.0:
-        step = format_length(10.0 / size, _one(show))
+        on_paper, words = (12.7, "1/2 in") if show == "imperial" else (10.0, "10 mm")
+        step = format_length(on_paper / size, _one(show))
         column.paragraph(
-            f"Outward from the tip line: daylight; inward: sunk; 10 mm on paper are {step}. Dots: soft; thick: likely;"
-            " dashes: firm. Numbers: likely, below zero: sunk. Thin dashes: hull edge. Cross: middle of the"
+            f"Outward from the tip line: daylight; inward: sunk; {words} on paper are {step}. Dots: soft; thick:"
+            " likely; dashes: firm. Numbers: likely, below zero: sunk. Thin dashes: hull edge. Cross: middle of the"
             " cushion; circle: centre of gravity.",
             2.6,
         )

@@ -265,25 +265,33 @@ def _run_table(skirt: Skirt, room: Room) -> list[Item]:
 
 def _offset_tables(skirt: Skirt) -> list[list[Item]]:
     """The table of offsets, broken into pages."""
-    room = page_room(skirt.design.making.paper, landscape=True)
+    room, show = page_room(skirt.design.making.paper, landscape=True), skirt.design.project.show
+    words, unit, digits = ("inches", 25.4, 2) if show == "imperial" else ("millimetres", 1.0, 1)
     left = hull_offsets(skirt.hull)
     pages: list[list[Item]] = []
     while left:
         column = Column(room.left, room.top, room.width, room.bottom)
-        column.heading("Offsets by station, millimetres and degrees, port side", 4.0)
+        column.heading(f"Offsets by station, {words} and degrees, port side", 4.0)
         groups = (("hull edge", 40.0), ("inner fixing", 104.0), ("edge of the flat", 168.0), ("planing surface", 202.0))
         column.row([words for words, _ in groups], [at for _, at in groups], 2.4, bold=True)
         column.row([head for _, head, _ in OFFSETS], [at for _, _, at in OFFSETS], 2.4, bold=True)
         column.top -= 1.0
         while left and column.top - 5.0 > column.bottom + 18.0:
             row = left.pop(0)
-            cells = [cell if isinstance(cell := row[key], str) else f"{cell:.1f}" for key, _, _ in OFFSETS]
+            cells = [
+                cell
+                if isinstance(cell := row[key], str)
+                else f"{cell / unit:.{digits}f}"
+                if key.endswith("_mm")
+                else f"{cell:.1f}"
+                for key, _, _ in OFFSETS
+            ]
             column.row(cells, [at for _, _, at in OFFSETS], 2.4)
         column.top -= 1.5
         column.paragraph(
             "x forward from the stern, y to port (starboard mirrored), up: above the flat of the bottom, which lies "
-            f"{1000.0 * skirt.hull.clearance:.1f} mm above the ground at zero gap. Along: with a tape along the line "
-            "itself, from the bow centre. Width and slope: from the edge of the flat to the inner fixing, in the "
+            f"{format_length(skirt.hull.clearance, show)} above the ground at zero gap. Along: with a tape along the"
+            " line itself, from the bow centre. Width and slope: from the edge of the flat to the inner fixing, in the "
             "section; side: slope on from there to the hull edge.",
             2.4,
         )

@@ -11,6 +11,7 @@ from skirtloft.answers.under_way import FRONTAL
 from skirtloft.checks.finding import as_sentence
 from skirtloft.design.model import Show
 from skirtloft.design.quantity import FOOT, POUND
+from skirtloft.design.said_both import said_both
 from skirtloft.design.units import GRAVITY, format_mass
 from skirtloft.drawing.chart import CURVES, Curve, Mark, Plot, axis_to, chart_items, room_for_axes
 from skirtloft.drawing.page import Column, Room, Stamp, page, page_room
@@ -88,7 +89,7 @@ def _drag_items(skirt: Skirt, water: OnWater, load: LoadOnWater, room: Room) -> 
     words += ["Slower than drawn, waves break and nothing is known of the drag."]
     words += [told_hollow(load.craft.pressure, show, load.craft.water_density).sentence]
     words += [told_bow(load.bow[state], load.fast, show, at=1, thrust=state).sentence for state in load.bow]
-    return [*items, *_notes(room, " ".join(words), "" if water.frontal_given else FRONTAL)]
+    return [*items, *_notes(room, " ".join(words), "" if water.frontal_given else said_both(FRONTAL, show))]
 
 
 def _load_items(skirt: Skirt, water: OnWater, room: Room) -> list[Item]:

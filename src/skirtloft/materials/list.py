@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from skirtloft.design.model import Cloth, Design
+from skirtloft.design.units import format_area, format_areal_mass, format_length
 from skirtloft.layout.types import Layout
 from skirtloft.layout.verify import roll_uses
 from skirtloft.pieces.types import CutPiece, Edge, EdgeKind
@@ -167,16 +168,14 @@ def _spare_cloth(
 
 
 def _wear(design: Design, pieces: Sequence[CutPiece]) -> list[Material]:
-    height = design.materials.wear_height
-    if height is None:
-        return []
-    mass = design.materials.wear_mass if design.materials.wear_mass is not None else design.cloth.segment.mass
-    tips = _edges(pieces, "tip")
-    area = sum(edge.length * count for edge, count in tips) * height
-    width = design.cloth.segment.roll_width
-    how = f"A patch {1000 * height:.0f} mm high along every tip, on a roll {width:g} m wide; no offcut."
+    """Cloth of its own for wear panels; where they are of segment cloth they lie in its layout."""
+    panels = [piece for piece in pieces if piece.cloth == "wear"]
+    area, mass = (sum(getattr(p, what) * p.quantity for p in panels) for what in ("area", "mass"))
+    width, show = design.cloth.segment.roll_width, design.project.show
+    count = sum(piece.quantity for piece in panels)
+    how = f"{count} wear panels on a roll {format_length(width, show)} wide; no offcut, not in the layout."
     price = _per_metre(design, design.prices.wear_cloth)
-    return [Material("wear cloth", area / width, "length", area, None, area * mass, price, how)]
+    return [Material("wear cloth", area / width, "length", area, None, mass, price, how)]
 
 
 # ---------------------------------------------------------------------------------------------------------- joining
@@ -199,30 +198,30 @@ def _edges(pieces: Sequence[CutPiece], *kinds: EdgeKind) -> list[tuple[Edge, int
 
 def _joining(design: Design, pieces: Sequence[CutPiece]) -> list[Material]:
     """Thread and glue: a seam belongs to two pieces and counts once, a hem to one."""
-    how_joined, prices = design.materials, design.prices
+    making, bought, prices, show = design.making, design.materials, design.prices, design.project.show
     seams = 0.5 * sum(edge.length * count for edge, count in _edges(pieces, "seam"))
     hems = sum(edge.length * count for edge, count in _edges(pieces, "hem", "hull"))
     lines = []
-    if "sewn" in how_joined.join:
-        ratio = THREAD_RATIO[how_joined.stitch]
-        sewn = how_joined.stitch_rows * seams + hems
+    if making.is_sewn:
+        ratio = THREAD_RATIO[making.stitch]
+        sewn = making.rows * seams + hems
         how = (
-            f"{seams:.1f} m of seam in {how_joined.stitch_rows} rows and {hems:.1f} m of hem in one, stitch"
-            f" {how_joined.stitch}: {ratio:g} times their length, and {how_joined.thread_spare:g} times that for ends."
+            f"{format_length(seams, show)} of seam in {making.rows} rows and {format_length(hems, show)} of hem in one,"
+            f" stitch {making.stitch}: {ratio:g} times their length, and {bought.thread_spare:g} times that for ends."
         )
         lines.append(
             Material(
-                "thread", sewn * ratio * how_joined.thread_spare, "length", None, None, None,
+                "thread", sewn * ratio * bought.thread_spare, "length", None, None, None,
                 _per_metre(design, prices.thread), how,
             )
         )  # fmt: skip
-    if "glued" in how_joined.join:
+    if making.is_glued:
         laps = _lapped_area(design, pieces)
         folds = sum(edge.length * edge.allowance * count for edge, count in _edges(pieces, "hem", "hull"))
-        glue = how_joined.glue * (laps + folds)
+        glue = bought.glue * (laps + folds)
         how = (
-            f"{laps + folds:.2f} m2 of lap and hem at {1000 * how_joined.glue:.0f} g/m2, all coats on both faces, wet;"
-            " solvent burns and its vapour harms: open air, no flame."
+            f"{format_area(laps + folds, show)} of lap and hem at {format_areal_mass(bought.glue, show)}, all coats on"
+            " both faces, wet; solvent burns and its vapour harms: open air, no flame."
         )
         lines.append(Material("glue", glue, "mass", None, None, None, prices.glue, how))
     return lines

@@ -57,7 +57,7 @@ def stitch_rows(making: Making, kind: SeamClass) -> tuple[float, ...]:
     Superimposed and bound: the first row on the sew line, the others towards the edge as far as there is room. Lapped:
     evenly about the sew line, the outermost `STITCH_EDGE` from the edges or as near to it as the lap allows.
     """
-    count = making.rows
+    count = making.sewn_rows
     if count == 0:
         return ()
     if kind == "bound":
@@ -79,9 +79,9 @@ def with_zones(piece: CutPiece, design: Design) -> CutPiece:
     for edge in piece.edges:
         if edge.kind == "seam":
             marks += _lines(piece, edge, stitch_rows(making, kind), "stitch")
-            if making.glued and kind != "bound":
+            if making.is_glued and kind != "bound":
                 marks += _lines(piece, edge, (-edge.allowance,) if kind == "lapped" else (0.0,), "glue")
-        elif edge.kind == "hem" and edge.allowance > STITCH_EDGE and making.rows:
+        elif edge.kind == "hem" and edge.allowance > STITCH_EDGE and making.sewn_rows:
             marks += _lines(piece, edge, (-(edge.allowance - STITCH_EDGE),), "stitch")
     return replace(piece, marks=(*piece.marks, *marks)) if marks else piece
 

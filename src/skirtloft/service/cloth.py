@@ -135,7 +135,7 @@ def _weight(part: Literal["segment", "loop"], mass: float, band: ClothBand) -> C
 def seam_strength(design: Design, cloth: Cloth) -> float | None:
     """Return what a sewn seam of a cloth holds [N/m]; None where the thread is not stated or nothing is sewn."""
     making = design.making
-    if making.thread_strength is None or making.rows == 0:
+    if making.thread_strength is None or not making.is_sewn:
         return None
     sewn = float(
         sewn_seam_strength(1.0 / making.stitch_length, making.thread_strength, making.stitch, rows=making.rows)

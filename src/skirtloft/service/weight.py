@@ -120,8 +120,10 @@ def _extras(
     joint = sum(p.joint_length * p.quantity for p in pieces if p.kind == "loop_panel")
     bolts = round(edge / making.hole_pitch) + sum(len(p.holes) * p.quantity for p in pieces if p.kind == "face")
     ties = sum(p.quantity for p in pieces if p.kind == "web")
-    rows = MASS_DEFAULTS["thread_per_seam"].value * (making.rows * seams + min(making.rows, 1) * lengths["hem"])
-    glued = (seams * making.seam + lengths["hem"] * hem_allowance(making)) if making.glued else 0.0
+    rows = MASS_DEFAULTS["thread_per_seam"].value * (
+        making.sewn_rows * seams + min(making.sewn_rows, 1) * lengths["hem"]
+    )
+    glued = (seams * making.seam + lengths["hem"] * hem_allowance(making)) if making.is_glued else 0.0
     told = "making.fittings"
     found = [
         Extra("thread", rows, "m", fittings.thread, told),

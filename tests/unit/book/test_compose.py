@@ -19,6 +19,7 @@ from skirtloft.book.sources import _leaves, sources
 from skirtloft.book.subject import Subject, codes, listed
 from skirtloft.book.types import Book, Chapter, Figure, FullPage, Steps, Table
 from skirtloft.drawing.page import Stamp
+from skirtloft.drawing.sheet import Text as SheetText
 from skirtloft.layout.kept import kept_layouts
 from skirtloft.materials.list import bill_of_materials, spare_segments
 from skirtloft.materials.spares import spare_pieces
@@ -35,9 +36,9 @@ def book_of(name: str) -> Book:
     return build_book(skirt, kept_layouts(skirt.design, skirt.pieces), Stamp(skirt.design.project))
 
 
-def subject_of(name: str, **materials: object) -> Subject:
+def subject_of(name: str, **making: object) -> Subject:
     skirt = skirt_of(name)
-    design = skirt.design.model_copy(update={"materials": skirt.design.materials.model_copy(update=materials)})
+    design = skirt.design.model_copy(update={"making": skirt.design.making.model_copy(update=making)})
     changed = type(skirt)(**{**vars(skirt), "design": design})
     return Subject(changed, Stamp(design.project), (), bill_of_materials(design, skirt.pieces), "A4")
 
@@ -107,6 +108,31 @@ def test_hover_chapters_say_what_the_commands_answer() -> None:
     assert not any("`" in words for words in words_of(book.chapters))
 
 
+METRIC = re.compile(
+    r"(?<![\w.×])(?<!× )(?<!\d x )-?\d+(?:\.\d+)? ?"
+    r"(?:mm|cm2?|m2?|m3|kg|g|k?Pa|N|m/s|m3/s|k?W|degC|g/m2|N/m|kg/m3|g/m)(?![\w/²³]| per | m/| s/)"
+)
+
+
+def test_no_metric_value_stands_alone_in_a_book_in_feet_and_pounds() -> None:
+    """Words and drawings; metric is allowed with the imperial value in brackets behind it, or in brackets itself."""
+    skirt = skirt_of("one-seat", ("project.show", "imperial"))
+    book = build_book(skirt, kept_layouts(skirt.design, skirt.pieces), Stamp(skirt.design.project), "Letter")
+    said = [*words_of(book.chapters), *(words for _, words in book.cover.facts)]
+    for chapter in book.chapters:
+        for block in chapter.blocks:
+            if isinstance(block, (Figure, FullPage)):
+                said += [item.text for item in block.sheet.items if isinstance(item, SheetText)]
+    alone = []
+    for words in said:
+        for found in METRIC.finditer(words):
+            value = float(re.match(r"-?[\d.]+", found[0])[0])
+            behind = words[found.end() :]
+            if value and not behind.startswith((" (", ")")) and not re.match(r"\W*\d[^()]*\(", behind):
+                alone.append(words)
+    assert not alone, "\n".join(dict.fromkeys(alone))
+
+
 def test_an_inflation_is_told_only_of_these_pieces() -> None:
     skirt = skirt_of("one-seat")
     subject = Subject(skirt, Stamp(skirt.design.project), (), bill_of_materials(skirt.design, skirt.pieces), "A4")
@@ -120,12 +146,12 @@ def test_an_inflation_is_told_only_of_these_pieces() -> None:
         "ground_stiffness": [],
     }
     told = list(words_of((inflated_shape(subject, json.dumps(saved)),)))
-    assert "-12 mm" in told
-    assert any("lowest segment 2 with -21 mm" in words for words in told)
+    assert subject.length(-0.012) in told
+    assert any(f"lowest segment 2 with {subject.length(-0.021)}" in words for words in told)
     assert any("do not come level" in words for words in told)
     for other in (None, json.dumps({**saved, "pieces_sha256": "of other pieces"})):
         told = list(words_of((inflated_shape(subject, other),)))
-        assert "-12 mm" not in told
+        assert subject.length(-0.012) not in told
         assert any("run the command inflate" in words for words in told)
 
 

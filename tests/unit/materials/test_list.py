@@ -8,12 +8,14 @@ import io
 import numpy as np
 import pytest
 
+from skirtloft.design.read import parse_design
+from skirtloft.errors import DesignError
 from skirtloft.export.csv import render
 from skirtloft.layout.blanks import problems
 from skirtloft.layout.search import quick_layout
 from skirtloft.materials.list import bill_of_materials, spare_segments
 from skirtloft.materials.table import COLUMNS, NOT_PRICED, bill_lines, rows
-from tests.designs import skirt_of
+from tests.designs import EXAMPLES, skirt_of
 
 PRICES = (
     ("prices.currency", "EUR"),
@@ -79,9 +81,9 @@ def test_thread_and_glue_by_length_of_seam() -> None:
     lap = seam * making.seam - patches + web_hem * making.hem + edge
     assert 0.0 < loop < seam  # lapped and superimposed seams alike are one `seam` wide
     assert part(found, "glue").quantity == pytest.approx(0.3 * lap)
-    assert "thread" not in [line.part for line in bill(("materials.join", "glued")).lines]
-    assert "glue" not in [line.part for line in bill(("materials.join", "sewn")).lines]
-    once = bill(("materials.stitch", "401"), ("materials.stitch_rows", 1))
+    assert "thread" not in [line.part for line in bill(("making.join", "glued")).lines]
+    assert "glue" not in [line.part for line in bill(("making.join", "sewn")).lines]
+    once = bill(("making.stitch", "401"), ("making.rows", 1))
     assert part(once, "thread").quantity == pytest.approx((seam + web_hem + hull) * 5.5 * 1.25)
 
 
@@ -102,13 +104,41 @@ def test_cloth_mass_is_that_of_the_pieces_and_the_layout_says_how_much_to_buy() 
     assert "lay them out first" in bill_lines(bill())[-1]
 
 
-def test_wear_cloth_follows_the_tips() -> None:
-    pieces = skirt_of("one-seat").pieces
-    tips = sum(e.length * p.quantity for p in pieces for e in p.edges if e.kind == "tip")
-    line = part(bill(("materials.wear_height", "60 mm"), ("materials.wear_mass", "500 g/m2")), "wear cloth")
-    assert line.area == pytest.approx(0.06 * tips)
-    assert line.mass == pytest.approx(0.5 * 0.06 * tips)
+def test_wear_cloth_is_that_of_the_wear_panels() -> None:
+    own = (("making.wear.height", "60 mm"), ("making.wear.mass", "500 g/m2"))
+    skirt = skirt_of("one-seat", *own)
+    panels = [p for p in skirt.pieces if p.kind == "wear_panel"]
+    line = part(bill_of_materials(skirt.design, skirt.pieces), "wear cloth")
+    assert line.area == pytest.approx(sum(p.area * p.quantity for p in panels))
+    assert line.mass == pytest.approx(0.5 * line.area)
     assert "wear cloth" not in [line.part for line in bill().lines]
+    of_segment_cloth = skirt_of("one-seat", own[0])
+    bought = bill_of_materials(of_segment_cloth.design, of_segment_cloth.pieces)
+    assert "wear cloth" not in [line.part for line in bought.lines]
+    assert part(bought, "segment cloth").area > part(bill(), "segment cloth").area
+
+
+@pytest.mark.parametrize(
+    ("old", "now"),
+    [
+        ("materials.join", "making.join"),
+        ("materials.stitch", "making.stitch"),
+        ("materials.stitch_rows", "making.rows"),
+        ("making.glued", "making.join"),
+        ("materials.wear_height", "making.wear.height"),
+        ("materials.wear_mass", "making.wear.mass"),
+    ],
+)
+def test_keys_that_said_a_thing_twice_name_where_it_is_said(old: str, now: str) -> None:
+    table, _, key = old.rpartition(".")
+    text = (EXAMPLES / "one-seat.toml").read_text(encoding="utf-8")
+    head = f"[{table}]\n"
+    with_it = text.replace(head, f"{head}{key} = 1\n") if head in text else f"{text}\n{head}{key} = 1\n"
+    for read in (lambda: parse_design(with_it), lambda: parse_design(text, [(old, "1")])):
+        with pytest.raises(DesignError) as caught:
+            read()
+        assert [problem.path for problem in caught.value.problems] == [old]
+        assert now in caught.value.problems[0].would_do
 
 
 def test_a_missing_price_is_never_zero() -> None:

@@ -55,7 +55,7 @@ def test_rows_of_stitches():
     assert stitch_rows(three, "superimposed") == pytest.approx((0.0, 0.007, 0.014))  # the next would be 4 mm from it
     assert stitch_rows(Making(rows=4), "superimposed") == pytest.approx((0.0, 0.007, 0.014))
     assert stitch_rows(two, "bound") == (0.0,)
-    assert stitch_rows(Making(rows=0), "lapped") == ()
+    assert stitch_rows(Making(join="glued"), "lapped") == ()
     assert stitch_rows(Making(rows=2, seam=0.012), "lapped") == (0.0,)  # no room for two
 
 
@@ -68,7 +68,7 @@ def test_a_line_beside_another_keeps_its_distance():
 
 
 def test_stitches_and_glue_are_drawn_beside_their_edges():
-    for piece in of(made(glued=True), "loop_panel"):
+    for piece in of(made(join="glued and sewn"), "loop_panel"):
         cloth = shapely.Polygon(piece.cut_line)
         kinds = Counter(mark.kind for mark in piece.marks)
         assert kinds["stitch"] == 4  # two rows on two seams
@@ -80,7 +80,7 @@ def test_stitches_and_glue_are_drawn_beside_their_edges():
                 middle = shapely.Point(mark.points[len(mark.points) // 2])
                 off = min(seam.distance(middle) for seam in seams)
                 assert off == pytest.approx(0.0045 if mark.kind == "stitch" else 0.0125, abs=2e-5)
-    assert not any(mark.kind == "glue" for piece in made() for mark in piece.marks)
+    assert not any(mark.kind == "glue" for piece in made(join="sewn") for mark in piece.marks)
 
 
 def test_bound_edges_get_a_tape_each():

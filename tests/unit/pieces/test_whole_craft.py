@@ -27,7 +27,7 @@ EVERYTHING = (
     ("making.drains.count", "4"),
     ("making.loop_ties.spacing", "1.5 m"),
     ("making.covers.width", "45 mm"),
-    ("making.glued", "true"),
+    ("making.join", "glued and sewn"),
 )
 CRAFT = {
     "plain": ("one-seat",),

@@ -99,7 +99,7 @@ def test_fittings_of_the_file_are_counted() -> None:
     assert heavy.service.weight.table.mass - light.service.weight.table.mass == pytest.approx(0.010 * bolts.amount)
     holes = sum(len(p.holes) * p.quantity for p in heavy.pieces if p.kind == "face")
     assert bolts.amount > holes > 100
-    glued = skirt_of("four-seat", ("making.glued", "true"))
+    glued = skirt_of("four-seat", ("making.join", "glued and sewn"))
     glue = next(line for line in glued.service.weight.table.lines if line.part == "glue")
     assert glue.mass == pytest.approx(0.2 * glue.amount)
     assert glue.amount > 1.0
