@@ -1,6 +1,8 @@
 """The inflate command: files, refusals, cancelling; on a part of the craft, so that it takes seconds."""
 
 import json
+import os
+import signal
 from dataclasses import replace
 from pathlib import Path
 
@@ -69,9 +71,6 @@ def test_cancelling_keeps_the_best_so_far(tmp_path, capsys, monkeypatch):
     part = trial.try_skirt
 
     def cancelled(cut, asked, watch=None, stop=None):
-        import os
-        import signal
-
         os.kill(os.getpid(), signal.SIGINT)
         return part(cut, asked, watch, stop)
 
@@ -84,13 +83,14 @@ def test_cancelling_keeps_the_best_so_far(tmp_path, capsys, monkeypatch):
     assert json.loads(target.read_text(encoding="utf-8"))["stopped_early"] is True
 
 
-def test_the_loop_alone_is_kept_and_taken_up(tmp_path, capsys, monkeypatch):
-    def at_once(plan, made, section_at, by, pressure, *, watch=None, stop=None):
-        count = len(made.panels)
-        ids = tuple(panel.id for panel in made.panels)
-        figures = (frozen_array(np.full(count, 0.003)), 0.001, 0.01, 0.002, 0.05, pressure, by.columns, by.rows)
-        return LoopCheck(ids, *figures, made.pattern, True)
+def at_once(plan, made, section_at, by, pressure, watch=None, stop=None):
+    """Stands in for the inflation: 3 mm everywhere."""
+    ids = tuple(panel.id for panel in made.panels)
+    figures = (frozen_array(np.full(len(ids), 0.003)), 0.001, 0.01, 0.002, 0.05, pressure, by.columns, by.rows)
+    return LoopCheck(ids, *figures, made.pattern, True)
 
+
+def test_the_loop_alone_is_kept_and_taken_up(tmp_path, capsys, monkeypatch):
     monkeypatch.setattr(loop_check, "check_loop", at_once)
     design = tmp_path / "craft.toml"
     text = Path(FOUR).read_text(encoding="utf-8")
@@ -131,3 +131,21 @@ def test_what_is_saved_is_taken_up_and_a_stale_one_is_said_to_be_stale(tmp_path,
     saved.write_text("{}", encoding="utf-8")
     assert main(["why", str(design), "pressure", "--quick"]) == 0
     assert "Not used" in capsys.readouterr().err
+
+
+def test_the_loop_alone_cancelled_is_kept_and_not_taken_up(tmp_path, capsys, monkeypatch):
+    def cancelled(*given, watch=None, stop=None):
+        os.kill(os.getpid(), signal.SIGINT)
+        return replace(at_once(*given), is_settled=not stop())
+
+    monkeypatch.setattr(loop_check, "check_loop", cancelled)
+    design = tmp_path / "craft.toml"
+    text = Path(FOUR).read_text(encoding="utf-8")
+    design.write_text(f'{text.rstrip()}\n[making.loop]\npattern = "quick"\n', encoding="utf-8")
+    assert main(["inflate", str(design), "--held"]) == 130
+    said = capsys.readouterr()
+    assert said.out.startswith("STOPPED")
+    assert "best so far" in said.err
+    assert json.loads((tmp_path / "craft.held-loop.json").read_text(encoding="utf-8"))["settled"] is False
+    main(["solve", str(design), "--exact"])
+    assert "by a rule of thumb" in capsys.readouterr().out

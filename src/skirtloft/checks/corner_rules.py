@@ -58,7 +58,7 @@ def _webs_shortened(plan: Plan) -> list[Finding]:
             f" So they are shortened: the inner fixings of the {run.name.replace('_', ' ')} lie"
             f" {1000 * worst.inboard:.0f} mm inboard of the joint in place of {1000 * worst.whole:.0f} mm, the"
             f" tip angle comes to {math.degrees(tip):.0f} deg, and the loops there are cut for it"
-            + (", with a station more beside it." if beside else ".")
+            + (", with a station more at each end." if beside else ".")
         )
         change = (
             f"A corner radius of {1000 * worst.least_radius:.0f} mm takes whole webs; so does less depth."

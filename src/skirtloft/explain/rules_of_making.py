@@ -39,6 +39,8 @@ def _strain(skirt: Skirt, finding: Finding) -> str:
 def _stands_off(skirt: Skirt, finding: Finding) -> str:
     if skirt.inflated is not None:
         return f"{1000.0 * finding.value:.2g} mm ({finding.where}), as inflated from the cut pieces"
+    if skirt.development.deviation_by == "inflated":
+        return f"computed so, in place of the rule of thumb: {1000.0 * finding.value:.2g} mm ({finding.where})"
     if skirt.design.making.loop.pattern == "quick":
         estimate = (finding.value / QUICK_DEVIATION) ** 2
         return f"46 mm x sqrt({estimate:.4f}) = {1000.0 * finding.value:.2g} mm ({finding.where})"
@@ -55,7 +57,7 @@ WORKINGS = {
     ),
     "panel-deviation": Working(
         "exact patterns: 1.3 mm for each % of K w^2/12, K Gauss curvature, w width of the panel; quick ones:"
-        " 46 mm x sqrt(K w^2/12)",
+        " 46 mm x sqrt(K w^2/12); or, once `inflate --held` has run, what that computed",
         _stands_off,
         cut=True,
     ),

@@ -12,6 +12,7 @@ import pytest
 from skirtloft.answers.held_loop import held_loop_lines, held_loop_results, saved_deviation
 from skirtloft.checks.pattern_rules import HELD, STUDY
 from skirtloft.errors import ExportError
+from skirtloft.explain.rules_of_making import WORKINGS
 from skirtloft.export import json as text_of
 from skirtloft.inflate.loop_check import LoopCheck, check_loop, panels_fingerprint
 from skirtloft.inflate.relax import Settings
@@ -61,6 +62,9 @@ def test_what_was_found_takes_the_place_of_the_rule_of_thumb() -> None:
     assert (told.value, told.source) == (found.away.max(), HELD)
     assert told.where.startswith(found.panels[int(np.argmax(found.away))])
     assert "as inflated with the joint line held" in pattern_line(after)
+    filled = WORKINGS["panel-deviation"].filled
+    assert "computed so, in place of the rule of thumb" in filled(after, told)
+    assert "1.3 mm per %" in filled(skirt, rule)
 
 
 def test_kept_and_taken_up_again_for_the_same_panels_only() -> None:
