@@ -104,22 +104,29 @@ def pack(
         list[str] | None,
         typer.Option(
             metavar="PARTS",
-            help="Only these: book, drawings, layout, materials, strips, formers, tapes, trial-kit, templates, tiles,"
-            " cards, cut-list, model, results; several with commas.",
+            help="Only these: book, drawings, layout, materials, strips, formers, tapes, trial-kit, mock-up, templates,"
+            " tiles, cards, cut-list, model, results; several with commas.",
         ),
     ] = None,
+    mock_up: Annotated[str, typer.Option(help="Scale of the mock-up in card: full, half or fifth.")] = "fifth",
+    card: Annotated[
+        str,
+        typer.Option(metavar="THICKNESS", help="Thickness of the card for it, with its unit: as wide as its slots."),
+    ] = "1.5 mm",
 ) -> int:
     """Write the build pack: the book, templates, tiles, cards, drawings, lists, 3D model, results."""
+    from skirtloft.pack.mock_up import mock_up_size
     from skirtloft.pack.place import check_target, check_zip
     from skirtloft.pack.plan import plan_pack
     from skirtloft.pack.write import write_pack, write_zip
     from skirtloft.report import finding_lines, verdict_line
 
+    size = mock_up_size(mock_up, card)
     target = out if not zipped or out.suffix.lower() == ".zip" else out.with_name(f"{out.name}.zip")
     (check_zip if zipped else check_target)(target)
     skirt, digest = built(design, changes, preview=False)
     parts = [name.strip() for words in only or [] for name in words.split(",") if name.strip()]
-    planned = plan_pack(skirt, digest, accept or [], tile_all, tuple(changes or ()), parts, saved_layout(design))
+    planned = plan_pack(skirt, digest, accept or [], tile_all, tuple(changes or ()), parts, saved_layout(design), size)
     print(verdict_line(skirt))
     for line in (*changed_lines(changes), *finding_lines(skirt.findings, skirt.design.project.show), *planned.lines()):
         print(line)

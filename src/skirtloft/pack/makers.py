@@ -16,6 +16,7 @@ from skirtloft.drawing.solid import seam_parts, skirt_meshes, skirt_parts
 from skirtloft.drawing.strain_sheet import strain_sheets
 from skirtloft.drawing.water_sheets import water_sheets
 from skirtloft.export import csv, glb, json, pdf
+from skirtloft.pack.mock_up import mock_up_makers
 from skirtloft.pack.parts import belongs
 from skirtloft.pack.read_me import cut_list, read_me
 from skirtloft.pack.templates import printer_tests, template_makers
@@ -44,6 +45,7 @@ def makers(planned: PlannedPack) -> Made:
         *former_makers(planned),
         *tape_makers(planned),
         *trial_makers(planned),
+        *mock_up_makers(planned),
         ("cut-list.csv", lambda: cut_list(planned).encode()),
         ("skirt.glb", lambda: glb.render(skirt_meshes(skirt))),
         ("results.json", lambda: json.render(results(skirt, planned.digest)).encode()),

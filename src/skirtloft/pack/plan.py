@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from skirtloft.drawing.mock_up import MockUpSize
 from skirtloft.drawing.stamp import stamp_of
 from skirtloft.drawing.template import distinct, template_sheet
 from skirtloft.errors import ExportError
@@ -23,6 +24,7 @@ def plan_pack(
     changes: tuple[str, ...] = (),
     only: Sequence[str] = (),
     saved_layout: str | None = None,
+    mock_up: MockUpSize | None = None,
 ) -> PlannedPack:
     """Return the pack to write: templates drawn and tiles counted.
 
@@ -37,6 +39,8 @@ def plan_pack(
     only : names of `PARTS`; empty for everything
     saved_layout : str or None
         Text of the layout kept beside the design; None for the quick one.
+    mock_up : MockUpSize or None
+        Scale and card of the mock-up; None for a fifth, in usual card.
 
     Raises
     ------
@@ -60,4 +64,4 @@ def plan_pack(
     parts = tuple(part for part in PARTS if part in only)
     laid_out = not parts or any(part in parts for part in LAID_OUT)
     layouts = kept_layouts(skirt.design, skirt.pieces, saved_layout) if laid_out else ()
-    return PlannedPack(skirt, digest, stamp, tuple(templates), strips, parts, layouts)
+    return PlannedPack(skirt, digest, stamp, tuple(templates), strips, parts, layouts, mock_up or MockUpSize())

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from skirtloft.drawing.mock_up import MockUpSize
 from skirtloft.drawing.page import Stamp
 from skirtloft.drawing.sheet import Sheet
 from skirtloft.export import pdf
@@ -40,6 +41,7 @@ class PlannedPack:
     strips: tuple[HullStrip, ...]
     only: tuple[str, ...] = ()
     layouts: tuple[Layout, ...] = ()
+    mock_up: MockUpSize = field(default_factory=MockUpSize)
 
     def lines(self) -> list[str]:
         """Return what will be written and how many pages, in plain lines."""
