@@ -118,14 +118,21 @@ def pack(
         Path | None,
         typer.Option(metavar="OLD", help="Folder, ZIP or results of an earlier pack: which pieces of it will do."),
     ] = None,
+    mock_up: Annotated[str, typer.Option(help="Scale of the mock-up in card: full, half or fifth.")] = "fifth",
+    card: Annotated[
+        str,
+        typer.Option(metavar="THICKNESS", help="Thickness of the card for it, with its unit: as wide as its slots."),
+    ] = "1.5 mm",
 ) -> int:
     """Write the build pack: the book, templates, tiles, cards, drawings, lists, 3D model, results."""
+    from skirtloft.pack.mock_up import mock_up_size
     from skirtloft.pack.place import check_target, check_zip
     from skirtloft.pack.plan import plan_pack
     from skirtloft.pack.since import read_old, since_old
     from skirtloft.pack.write import write_pack, write_zip
     from skirtloft.report import finding_lines, verdict_line
 
+    size = mock_up_size(mock_up, card)
     target = out if not zipped or out.suffix.lower() == ".zip" else out.with_name(f"{out.name}.zip")
     (check_zip if zipped else check_target)(target)
     old = read_old(since) if since else None  # before the work, and before it may be replaced
@@ -138,8 +145,8 @@ def pack(
         tuple(changes or ()),
         _named(only),
         saved_layout(design),
-        saved_inflation_text(design),
         papers=_named(paper),
+        mock_up=size,
     )
     if old:
         planned = replace(planned, since=since_old(old, skirt.pieces))

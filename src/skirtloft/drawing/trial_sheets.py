@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -11,7 +11,8 @@ from skirtloft.answers.trial_kit import BOARD, LIMIT, SEGMENTS, SHARES, TrialKit
 from skirtloft.design.model import Show
 from skirtloft.design.units import format_flow, format_force, format_length, format_mass, format_pressure
 from skirtloft.drawing.dimension import linear_dimension
-from skirtloft.drawing.page import Column, Room, Stamp, drawn_length, page, page_room
+from skirtloft.drawing.flow import Block, flowed, listed, said, table
+from skirtloft.drawing.page import Room, Stamp, drawn_length, page, page_room
 from skirtloft.drawing.section_view import View, fitted_view, legend
 from skirtloft.drawing.sheet import Circle, Item, Line, Sheet, Text
 from skirtloft.drawing.template_labels import quantity_words
@@ -19,10 +20,7 @@ from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.air import GRAVITY
 from skirtloft.pieces.types import CutPiece
 
-Block = Callable[[Column], None]
-SIZE = 2.5  # mm, letters
 PAD = 34.0  # mm round the drawing, for dimensions
-HEADING = 3.8  # mm
 
 CAUTIONS = (
     "A blower's fan cuts: its guards stay on, no finger and no loose sleeve near the inlet, one person at its switch."
@@ -47,8 +45,8 @@ def trial_sheets(kit: TrialKit, stamp: Stamp, level: float, paper: str) -> list[
     paper : "A4" or "Letter"
     """
     show = stamp.project.show
-    first = _flowed([*_purpose(kit, show), *_boards(kit, show), *_pieces(kit, show), *_building(kit, show)], paper)
-    last = _flowed([*_expected(kit, show, level), *_looking(kit, show), *_cautions(kit, show)], paper)
+    first = flowed([*_purpose(kit, show), *_boards(kit, show), *_pieces(kit, show), *_building(kit, show)], paper)
+    last = flowed([*_expected(kit, show, level), *_looking(kit, show), *_cautions(kit, show)], paper)
     drawn, view = _picture(kit, show, paper)
     bodies = [
         *((False, "Trial kit: what to build", "-", body) for body in first),
@@ -61,67 +59,16 @@ def trial_sheets(kit: TrialKit, stamp: Stamp, level: float, paper: str) -> list[
     ]
 
 
-def _flowed(blocks: Iterable[Block], paper: str) -> list[list[Item]]:
-    """Return blocks down a column, a new page where one does not fit."""
-    room = page_room(paper, landscape=False)
-    columns = [Column(room.left, room.top, room.width, room.bottom)]
-    for block in blocks:
-        trial = Column(room.left, columns[-1].top, room.width, room.bottom)
-        block(trial)
-        if trial.full:
-            trial = Column(room.left, room.top, room.width, room.bottom)
-            block(trial)
-            columns.append(trial)
-        else:
-            columns[-1].items += trial.items
-            columns[-1].top = trial.top
-    return [column.items for column in columns]
-
-
-def _heading(words: str, then: Block) -> Block:
-    """Return a heading that stays with what follows it."""
-
-    def both(column: Column) -> None:
-        column.heading(words, HEADING)
-        then(column)
-
-    return both
-
-
-def _words(words: str) -> Block:
-    return lambda column: column.paragraph(words, SIZE)
-
-
-def _bullet(words: str) -> Block:
-    return lambda column: column.bullet(words, SIZE)
-
-
-def _listed(heading: str, lines: Sequence[str]) -> list[Block]:
-    return [_heading(heading, _bullet(lines[0])), *(_bullet(line) for line in lines[1:])]
-
-
-def _table(heading: str, head: Sequence[str], rows: Sequence[Sequence[str]], offsets: Sequence[float]) -> list[Block]:
-    def top(column: Column) -> None:
-        column.row(head, offsets, SIZE - 0.2, bold=True)
-        column.top -= 0.8
-        column.row(rows[0], offsets, SIZE - 0.2)
-
-    def line(cells: Sequence[str]) -> Block:
-        return lambda column: column.row(cells, offsets, SIZE - 0.2)
-
-    return [_heading(heading, top), *(line(row) for row in rows[1:])]
-
-
 def _purpose(kit: TrialKit, show: Show) -> list[Block]:
     like = kit.run.name.replace("_", " ")
     return [
-        _words(
+        said(
             f"Three segments of the {like}, a length of joint strip and a length of loop, in a box of plywood with"
             " a clear wall, blown up to the pressure of the craft. An evening's work that shows whether machine, cloth"
             " and glue do what you think, before the rest is cut. The middle segment counts; its two neighbours are"
             " there so that it stands as on the craft."
         ),
-        _words(
+        said(
             "The loop here is as long as balance asks for. The box has no diaphragm, and nothing of the corners; wear"
             " panels and covers are left out."
         ),
@@ -134,7 +81,7 @@ def _boards(kit: TrialKit, show: Show) -> list[Block]:
         for board in kit.boards
     ]
     head = ("board, one of each", "length", "width", "thickness")
-    return _table("Boards, plywood unless said", head, rows, (0.0, 70.0, 104.0, 138.0))
+    return table("Boards, plywood unless said", head, rows, (0.0, 70.0, 104.0, 138.0))
 
 
 def _pieces(kit: TrialKit, show: Show) -> list[Block]:
@@ -150,11 +97,11 @@ def _pieces(kit: TrialKit, show: Show) -> list[Block]:
         )
         rows.append((base, name, quantity_words(hands).removeprefix("cut "), joins))
     return [
-        *_table(
+        *table(
             "Cloth, from the templates in this folder", ("code", "piece", "cut", "size to cut"), rows,
             (0.0, 14.0, 84.0, 118.0),
         ),
-        _words(
+        said(
             "Bolts, washers, thread, glue and ties as in the design. Notches, letters and allowances are those of the"
             " pieces of the craft; three good segments can go on it later as spares."
         ),
@@ -165,7 +112,7 @@ def _building(kit: TrialKit, show: Show) -> list[Block]:
     s = kit.sections
     edge = float(s.depth[0] + s.rise[0])
     height, inboard = float(s.depth[0] - s.drop[0]), float(s.inboard[0] - s.offset[0])
-    return _listed(
+    return listed(
         "Build it",
         (
             "Screw floor, back and plywood wall together, then the deck between the walls:"
@@ -211,19 +158,19 @@ def _expected(kit: TrialKit, show: Show, level: float) -> list[Block]:
             )
         )
     return [
-        *_table(
+        *table(
             "What to expect, in the middle of the middle segment",
             ("pressure", "water", "joint above floor", "loop radius", "face", "gap at the tip"),
             rows,
             (0.0, 30.0, 54.0, 88.0, 114.0, 136.0),
         ),
-        _words(
+        said(
             f"The middle row is the design's pressure. Loop {drawn_length(float(s.length[0]), show)} from deck edge to"
             " joint; face against the floor, measured along a web; gap to the mean of the tip's arc. Computed by the"
             " same equation as the craft's sections, cloth and its weight as in the file. The first row shows what"
             " weight does; above the design's pressure little changes."
         ),
-        _words(
+        said(
             f"Good: joint and tips within {drawn_length(level, show)} of it. High joint: loop short, or the inner"
             " fixings too far outboard. Low joint: loop long, or its holes outside their line. Right joint and wrong"
             " gap: the face was cut long or short. The table of slips in the build book's cut plan has each in figures."
@@ -234,7 +181,7 @@ def _expected(kit: TrialKit, show: Show, level: float) -> list[Block]:
 def _looking(kit: TrialKit, show: Show) -> list[Block]:
     water = drawn_length(water_height(kit.pressure), show)
     return [
-        *_listed(
+        *listed(
             "Measure the pressure",
             (
                 "A clear tube bent to a U, half full of water with a drop of dye, fast to a board with a"
@@ -248,7 +195,7 @@ def _looking(kit: TrialKit, show: Show) -> list[Block]:
                 " that is what the slide is for. Begin with it wide open, blower at its lowest; close it bit by bit.",
             ),
         ),
-        *_listed(
+        *listed(
             "Look for",
             (
                 "The loop a clean arc on the line that is drawn. Folds that run from a bolt: holes out of step."
@@ -267,7 +214,7 @@ def _looking(kit: TrialKit, show: Show) -> list[Block]:
 def _cautions(kit: TrialKit, show: Show) -> list[Block]:
     deck, wall = format_force(kit.deck_force, show), format_force(kit.wall_force, show)
     mass = format_mass(kit.deck_force / GRAVITY, show)
-    return _listed(
+    return listed(
         "Take care",
         (
             f"At the limit the air lifts the deck with {deck} (the weight of {mass}) and pushes each wall"
@@ -362,7 +309,8 @@ def _measures(
     base = float(view.at([0.0, -kit.gap - BOARD])[1])
     rows = [(float(inner[0]), float(joint[0]), 0), (kit.back, 0.0, 1)]
     if abs(joint[0]) > 0.02:
-        rows.append((*sorted((0.0, float(joint[0]))), 1 if joint[0] > 0.0 else 2))
+        low, high = sorted((0.0, float(joint[0])))
+        rows.append((low, high, 1 if joint[0] > 0.0 else 2))
     for a, b, step in rows:
         words = drawn_length(b - a, show)
         ends = ([float(view.at([a, 0.0])[0]), base], [float(view.at([b, 0.0])[0]), base])

@@ -17,6 +17,7 @@ from skirtloft.drawing.solid import seam_parts, skirt_meshes, skirt_parts
 from skirtloft.drawing.strain_sheet import strain_sheets
 from skirtloft.drawing.water_sheets import water_sheets
 from skirtloft.export import csv, glb, json, pdf
+from skirtloft.pack.mock_up import mock_up_makers
 from skirtloft.pack.parts import belongs
 from skirtloft.pack.pictures import picture_makers
 from skirtloft.pack.read_me import cut_list, read_me
@@ -50,6 +51,7 @@ def makers(planned: PlannedPack) -> Made:
         *former_makers(planned),
         *tape_makers(planned),
         *trial_makers(planned),
+        *mock_up_makers(planned),
         ("cut-list.csv", lambda: cut_list(planned).encode()),
         *_since_makers(planned),
         ("skirt.glb", lambda: glb.render(skirt_meshes(skirt))),

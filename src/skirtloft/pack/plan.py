@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from skirtloft.drawing.mock_up import MockUpSize
 from skirtloft.drawing.stamp import stamp_of
 from skirtloft.drawing.template import distinct, template_sheet
 from skirtloft.errors import ExportError
@@ -24,8 +25,8 @@ def plan_pack(
     changes: tuple[str, ...] = (),
     only: Sequence[str] = (),
     saved_layout: str | None = None,
-    saved_inflation: str | None = None,
     papers: Sequence[str] = (),
+    mock_up: MockUpSize | None = None,
 ) -> PlannedPack:
     """Return the pack to write: templates drawn and tiles counted.
 
@@ -41,9 +42,9 @@ def plan_pack(
     saved_layout : str or None
         Text of the layout kept beside the design; None for the quick one. Where `changes` cut other pieces it is left
         aside, and the lines of the pack say so.
-    saved_inflation : str or None
-        Text of the inflation kept beside the design, for the book.
     papers : names of `skirtloft.export.tile_plan.PAPERS` to make tiles on; empty for A4 and Letter
+    mock_up : MockUpSize or None
+        Scale and card of the mock-up; None for a fifth, in usual card.
 
     Raises
     ------
@@ -70,7 +71,16 @@ def plan_pack(
     nothing: tuple[tuple[Layout, ...], str] = ((), "")
     layouts, note = layouts_of_run(skirt.design, skirt.pieces, saved_layout, changes) if laid_out else nothing
     return PlannedPack(
-        skirt, digest, stamp, tuple(templates), strips, parts, layouts, note, saved_inflation, papers=tiled_on
+        skirt,
+        digest,
+        stamp,
+        tuple(templates),
+        strips,
+        parts,
+        layouts,
+        note,
+        papers=tiled_on,
+        mock_up=mock_up or MockUpSize(),
     )
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from skirtloft.drawing.mock_up import MockUpSize
 from skirtloft.drawing.page import Stamp
 from skirtloft.drawing.sheet import Sheet
 from skirtloft.export import pdf
@@ -42,9 +43,9 @@ class PlannedPack:
     only: tuple[str, ...] = ()
     layouts: tuple[Layout, ...] = ()
     layout_note: str = ""
-    saved_inflation: str | None = None
     since: Since | None = None
     papers: tuple[str, ...] = PAPERS
+    mock_up: MockUpSize = field(default_factory=MockUpSize)
 
     def lines(self) -> list[str]:
         """Return what will be written and how many pages, in plain lines."""
