@@ -61,6 +61,7 @@ def inflate(
     from skirtloft.inflate.skirt.model import Cut
     from skirtloft.inflate.skirt.trial import try_skirt
     from skirtloft.report import finding_lines
+    from skirtloft.service.diaphragm import diaphragm_cut
     from skirtloft.shape.recut import as_cut
 
     target = out or inflation_place(design)
@@ -75,7 +76,8 @@ def inflate(
 
     def tried(skirt: Skirt) -> Trial:
         sections = as_cut(skirt.design, skirt.plan, skirt.sections)
-        cut = Cut(skirt.design, skirt.plan, sections, skirt.development.panels, skirt.pieces)
+        strips = diaphragm_cut(skirt.service.diaphragm, skirt.plan)
+        cut = Cut(skirt.design, skirt.plan, sections, skirt.development.panels, skirt.pieces, strips)
         return try_skirt(cut, asked, watch.show, lambda: watch.is_cancelled)
 
     with watch:
