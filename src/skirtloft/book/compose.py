@@ -11,6 +11,7 @@ from skirtloft.book.decisions import decisions, findings
 from skirtloft.book.faults import faults
 from skirtloft.book.fitting import fitting
 from skirtloft.book.hover import before_starting, first_hover, trim_record
+from skirtloft.book.inflated import inflated
 from skirtloft.book.particulars import air, particulars
 from skirtloft.book.sections import plan_and_sections
 from skirtloft.book.sewing import order_of_work
@@ -50,7 +51,7 @@ def build_book(
     """
     made = bill_of_materials(skirt.design, skirt.pieces, layouts)
     subject = Subject(_on(skirt, paper), stamp, tuple(layouts), made, paper or skirt.design.making.paper)
-    project = skirt.design.project
+    project, shown = skirt.design.project, inflated(subject)
     return Book(
         paper=subject.paper,
         cover=_cover(subject),
@@ -60,6 +61,7 @@ def build_book(
             air(subject),
             plan_and_sections(subject),
             findings(subject),
+            *(() if shown is None else (shown,)),
             catalogue(subject),
             cut_plan(subject),
             bill(subject),

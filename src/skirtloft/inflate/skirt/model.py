@@ -231,11 +231,14 @@ def _lay_segments(
     every strip with its segment."""
     (cut, runs, chain, drawn), rows = what, making.detail.face
     faces, webs, strips = [], [], list[tuple[int, int]]()
+    longer = cut.design.making.tip_change
     trims = np.zeros(len(chain.segments)) if making.trims is None else making.trims
     for span, trim in zip(chain.segments, trims, strict=True):
         base = f"F{span.face + 1}"
         mesh = face_mesh(pieces[base], span, _shares(chain, span.first, span.last), rows, float(trim))
-        at = table.lay(mesh, face_places(cut.plan, drawn, chain, span, runs[span.run], rows), base)
+        at = table.lay(
+            mesh, face_places(cut.plan, drawn, chain, span, runs[span.run], rows, longer - float(trim)), base
+        )
         faces.append(at)
         _sew_to_loop(chain, span, at, table)
         for side, number, node in _webs_of(span):
