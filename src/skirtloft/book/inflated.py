@@ -20,11 +20,12 @@ def inflated(subject: Subject) -> Chapter | None:
     saved = subject.skirt.inflated
     if saved is None:
         return None
+    shape = shape_figure(saved)
     blocks: list[Block] = [
         Text(_verdict(subject, saved), bold=True),
         Caution(CLAIM),
         Figure(heights_figure(saved, subject.show), 168.0, 84.0, "Height of joint and tips against the drawing"),
-        Figure(shape_figure(saved), 168.0, 80.0, FROM_ABOVE),
+        Figure(shape, shape.width, shape.height, FROM_ABOVE),
         Heading("What to change, station by station"),
         Text(
             "Where the change of the loop is a dash the joint stands within what counts as level"

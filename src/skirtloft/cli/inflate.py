@@ -47,7 +47,8 @@ def inflate(
         ),
     ] = None,
     form: Annotated[
-        Path | None, typer.Option("--form", metavar="FILE.csv", help="Write the form for measurements at first hover.")
+        Path | None,
+        typer.Option("--form", metavar="FILE", help="Write the form for measurements at first hover: .csv or .pdf."),
     ] = None,
     changes: SetOption = None,
 ) -> int:
@@ -67,7 +68,7 @@ def inflate(
     target = out or inflation_place(design)
     _refuse(target, (".json", ".glb", ".pdf"))
     if form is not None:
-        _refuse(form, (".csv",))
+        _refuse(form, (".csv", ".pdf"))
     if write is not None:
         _refuse_write(write, changes, level)
     skirt, digest = built(design, changes, preview=False, inflated=False)
@@ -171,9 +172,13 @@ def _write(trial: Trial, digest: str, target: Path) -> None:
 
 def _write_form(trial: Trial, form: Path) -> None:
     from skirtloft.answers.inflated_plain import FORM_COLUMNS, form_rows
-    from skirtloft.export import csv
-    from skirtloft.files import write_text
+    from skirtloft.drawing.measure_form import form_sheet
+    from skirtloft.export import csv, pdf
+    from skirtloft.files import write_bytes, write_text
 
+    if form.suffix.lower() == ".pdf":
+        write_bytes(form, pdf.render([form_sheet(trial)]))
+        return
     write_text(form, csv.render(form_rows(trial), FORM_COLUMNS))
 
 

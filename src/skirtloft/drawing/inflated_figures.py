@@ -7,13 +7,19 @@ import numpy as np
 from skirtloft.design.model import Show
 from skirtloft.drawing.chart import Axis, Curve, Plot, chart_items, room_for_axes, round_step
 from skirtloft.drawing.page import Room
-from skirtloft.drawing.sheet import Item, Line, Sheet, Text
+from skirtloft.drawing.sheet import Item, Layer, Line, Sheet, Text
 from skirtloft.inflate.saved import SavedInflation
 from skirtloft.maths.frozen import Floats, frozen_array
 
 WIDTH, HEIGHTS, PLAN = 168.0, 84.0, 80.0  # [mm]
 EDGE = 3.0
-STYLES = (("hull", "hull"), ("drawn_joint", "ghost"), ("loop", "loop"), ("joint", "sew"), ("tips", "segment"))
+STYLES: tuple[tuple[str, Layer], ...] = (
+    ("hull", "hull"),
+    ("drawn_joint", "ghost"),
+    ("loop", "loop"),
+    ("joint", "sew"),
+    ("tips", "segment"),
+)
 FROM_ABOVE = (
     "Port half from above, bow to the right. Thick: hull edge. Outside it the loop. Dashes: joint as inflated, pale as"
     " drawn. Inside: the tips."
@@ -52,6 +58,7 @@ def shape_figure(saved: SavedInflation) -> Sheet:
     everything = np.vstack([line for found in saved.lines.values() for line in found])
     low, high = everything.min(axis=0), everything.max(axis=0)
     scale = min((WIDTH - 2.0 * EDGE) / float(np.ptp(everything[:, 0])), (PLAN - 2.0 * EDGE - 4.0) / float(high[1]))
+    height = scale * float(high[1]) + 2.0 * EDGE + 4.0
     start = np.array([(WIDTH - scale * float(low[0] + high[0])) / 2.0, EDGE + 4.0])
 
     def at(line: Floats) -> Floats:
@@ -60,4 +67,4 @@ def shape_figure(saved: SavedInflation) -> Sheet:
     items: list[Item] = [Line("axis", frozen_array([[EDGE, start[1]], [WIDTH - EDGE, start[1]]]))]
     items += [Line(style, at(line)) for name, style in STYLES for line in saved.lines[name]]
     items.append(Text("text", EDGE, start[1] - 3.4, "centre line", 2.2))
-    return Sheet("inflated-shape", "Inflated: port half from above", WIDTH, PLAN, tuple(items))
+    return Sheet("inflated-shape", "Inflated: port half from above", WIDTH, height, tuple(items))
