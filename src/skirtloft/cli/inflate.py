@@ -46,6 +46,10 @@ def inflate(
             help="Change loops and tips in the design until joint and tips stand as drawn, and write it there.",
         ),
     ] = None,
+    frames: Annotated[
+        Path | None,
+        typer.Option("--frames", metavar="FILE.glb", help="Write the skirt blown up slowly: a 3D model that moves."),
+    ] = None,
     form: Annotated[
         Path | None,
         typer.Option("--form", metavar="FILE", help="Write the form for measurements at first hover: .csv or .pdf."),
@@ -67,6 +71,8 @@ def inflate(
 
     target = out or inflation_place(design)
     _refuse(target, (".json", ".glb", ".pdf"))
+    if frames is not None:
+        _refuse(frames, (".glb",))
     if form is not None:
         _refuse(form, (".csv", ".pdf"))
     if write is not None:
@@ -99,6 +105,8 @@ def inflate(
         digest, target = design_digest(text, []), out or inflation_place(write)
     _write(trial, digest, target)
     print(f"Saved {target}")
+    if frames is not None and not trial.is_stopped:
+        _write_frames(trial, frames, watch)
     if form is not None:
         _write_form(trial, form)
         print(f"Form to fill in at the first hover: {form}")
@@ -168,6 +176,23 @@ def _write(trial: Trial, digest: str, target: Path) -> None:
         write_bytes(target, pdf.render(inflated_sheets(trial)))
     else:
         write_text(target, json.render(inflated_results(trial, digest)))
+
+
+def _write_frames(trial: Trial, place: Path, watch: _Watch) -> None:
+    from skirtloft.export import glb_frames
+    from skirtloft.files import write_bytes
+    from skirtloft.inflate.skirt.frames import slow_inflation
+
+    with watch:
+        found = slow_inflation(
+            trial.skirt,
+            trial.shape.points,
+            progress=lambda at: watch.show("slowly", at),
+            stop=lambda: watch.is_cancelled,
+            fast=trial.asked.fast,
+        )
+    write_bytes(place, glb_frames.render("skirt, port half", found.points, found.triangles))
+    print(f"Slow inflation, {len(found.shares)} pressures: {place}")
 
 
 def _write_form(trial: Trial, form: Path) -> None:
