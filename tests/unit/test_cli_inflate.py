@@ -149,3 +149,31 @@ def test_the_loop_alone_cancelled_is_kept_and_not_taken_up(tmp_path, capsys, mon
     assert json.loads((tmp_path / "craft.held-loop.json").read_text(encoding="utf-8"))["settled"] is False
     main(["solve", str(design), "--exact"])
     assert "by a rule of thumb" in capsys.readouterr().out
+
+
+def test_it_refuses_to_write_a_design_over_another_or_with_changes(tmp_path, capsys):
+    there = tmp_path / "there.toml"
+    there.write_text("mine = 1\n", encoding="utf-8")
+    assert main(["inflate", FOUR, "--write", str(there), "--level", "--set", 'skirt.depth="275 mm"']) == 2
+    said = capsys.readouterr().err
+    assert "3 problems" in said
+    assert there.read_text(encoding="utf-8") == "mine = 1\n"
+    assert main(["inflate", FOUR, "--write", str(tmp_path / "none" / "new.txt")]) == 2
+    assert "2 problems" in capsys.readouterr().err
+
+
+def test_it_writes_a_design_that_stands_as_drawn_and_what_it_showed(tmp_path, capsys, monkeypatch):
+    from skirtloft import pipeline
+    from skirtloft.answers import corrected
+
+    whole = pipeline.build
+    monkeypatch.setattr(corrected, "build", lambda design, preview: whole(design))  # quick panels: seconds
+    new, form = tmp_path / "new.toml", tmp_path / "form.pdf"
+    assert main(["inflate", FOUR, "--write", str(new), "--form", str(form)]) == 0
+    said = capsys.readouterr().out
+    assert said.startswith("Corrected as designed")
+    assert "round 1" in said
+    data = json.loads((tmp_path / "new.inflated.json").read_text(encoding="utf-8"))
+    assert abs(data["segments"][0]["tip_m"]) < 0.005
+    assert "tip_change" in new.read_text(encoding="utf-8")
+    assert form.read_bytes().startswith(b"%PDF")

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from skirtloft.checks.inflated_rules import inflated_findings
+from skirtloft.inflate.forces import reactions
 from skirtloft.inflate.saved import FORMAT, shape_digest
 from skirtloft.inflate.skirt.measure import Measures
 from skirtloft.inflate.skirt.trial import Trial
@@ -93,6 +94,7 @@ def inflated_results(trial: Trial, digest: str) -> dict[str, Any]:
             {"up_m": step.up, "lift_n_per_m": step.lift, "turned_share": step.turned, "settled": step.is_settled}
             for step in trial.ground
         ],
+        "diaphragm": strip_pulls(trial),
         "ground_stiffness": ground_stiffness(trial),
         "from_above": _from_above(trial),
         "findings": [
@@ -197,6 +199,22 @@ def run_pulls(trial: Trial, found: Measures) -> list[tuple[str, float, float]]:
         drawn = pressure * float(np.mean(skirt.cut.sections.radius[at]))
         rows.append((run, float(found.panels.pull[own] @ hull / hull.sum()), drawn))
     return rows
+
+
+def strip_pulls(trial: Trial) -> list[dict[str, Any]]:
+    """Return by run the tension of a diaphragm's strips, per metre of joint [N/m]: the hull's reaction on each."""
+    skirt, rows = trial.skirt, list[tuple[str, float]]()
+    if not skirt.rails:
+        return []
+    pulls = reactions(skirt.problem, trial.shape.points)
+    for rail in skirt.rails:
+        force = float(np.linalg.norm(pulls[rail.nodes].sum(axis=0)))
+        rows.append((trial.measures.segments.runs[rail.segment], force / rail.width))
+    return [
+        {"run": run, "least_n_per_m": min(own), "most_n_per_m": max(own)}
+        for run in dict.fromkeys(name for name, _ in rows)
+        for own in ([pull for name, pull in rows if name == run],)
+    ]
 
 
 def ground_stiffness(trial: Trial) -> list[dict[str, Any]]:

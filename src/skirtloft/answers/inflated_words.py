@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from skirtloft.answers.inflated_plain import CLAIM, ground_stiffness, run_pulls
+from skirtloft.answers.inflated_plain import CLAIM, ground_stiffness, run_pulls, strip_pulls
 from skirtloft.design.model import Show
 from skirtloft.design.units import format_force, format_length, format_pressure
 from skirtloft.inflate.skirt.trial import Trial
@@ -94,7 +94,18 @@ def _pull_lines(trial: Trial) -> list[str]:
         f"Pulls     inner fixings {format_force(float(pull.min()), show)} to {format_force(float(pull.max()), show)}"
         " at each web line, both webs together",
         f"          loop at the hull edge, N/m (in brackets p R as drawn): {loop}",
+        *_strip_lines(trial),
     ]
+
+
+def _strip_lines(trial: Trial) -> list[str]:
+    rows = strip_pulls(trial)
+    if not rows:
+        return []
+    told = ", ".join(
+        f"{row['run'].replace('_', ' ')} {row['least_n_per_m']:.0f} to {row['most_n_per_m']:.0f}" for row in rows
+    )
+    return [f"          diaphragm, N per metre of joint: {told}"]
 
 
 def _load_lines(trial: Trial) -> list[str]:

@@ -13,8 +13,9 @@ from skirtloft.book.faults import faults
 from skirtloft.book.fitting import fitting
 from skirtloft.book.hover import before_starting, first_hover, trim_record
 from skirtloft.book.hovering import how_it_sits, on_the_water
+from skirtloft.book.inflated import inflated
 from skirtloft.book.particulars import air, particulars
-from skirtloft.book.riding import how_it_rides, inflated_shape
+from skirtloft.book.riding import how_it_rides
 from skirtloft.book.sections import plan_and_sections
 from skirtloft.book.sewing import order_of_work
 from skirtloft.book.sources import sources
@@ -44,7 +45,6 @@ def build_book(
     digest: str = "",
     *,
     sits: Sits | None = None,
-    inflated: str | None = None,
 ) -> Book:
     """Return the build book.
 
@@ -61,8 +61,6 @@ def build_book(
         sha256 of the design's text, for the chapter on assumptions.
     sits : Sits, optional
         From `sits_of` for the same skirt, where it is known already.
-    inflated : str, optional
-        Text of the inflation saved beside the design.
     """
     made = bill_of_materials(skirt.design, skirt.pieces, layouts)
     subject = Subject(_on(skirt, paper), stamp, tuple(layouts), made, paper or skirt.design.making.paper)
@@ -80,7 +78,7 @@ def build_book(
             on_the_water(subject, found, on_water(subject.skirt, found)),
             how_it_rides(subject),
             findings(subject),
-            inflated_shape(subject, inflated),
+            inflated(subject),
             catalogue(subject),
             cut_plan(subject),
             bill(subject),

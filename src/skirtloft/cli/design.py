@@ -20,7 +20,6 @@ from skirtloft.cli.shell import (
     exit_code,
     launcher,
     refuse_to_overwrite,
-    saved_inflation_text,
     saved_layout,
     show_progress,
 )

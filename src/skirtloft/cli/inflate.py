@@ -59,8 +59,13 @@ def inflate(
             help="Change loops and tips in the design until joint and tips stand as drawn, and write it there.",
         ),
     ] = None,
+    frames: Annotated[
+        Path | None,
+        typer.Option("--frames", metavar="FILE.glb", help="Write the skirt blown up slowly: a 3D model that moves."),
+    ] = None,
     form: Annotated[
-        Path | None, typer.Option("--form", metavar="FILE.csv", help="Write the form for measurements at first hover.")
+        Path | None,
+        typer.Option("--form", metavar="FILE", help="Write the form for measurements at first hover: .csv or .pdf."),
     ] = None,
     changes: SetOption = None,
 ) -> int:
@@ -74,6 +79,7 @@ def inflate(
     from skirtloft.inflate.skirt.model import Cut
     from skirtloft.inflate.skirt.trial import try_skirt
     from skirtloft.report import finding_lines
+    from skirtloft.service.diaphragm import diaphragm_cut
     from skirtloft.shape.recut import as_cut
 
     if held:
@@ -84,8 +90,10 @@ def inflate(
         return _held(design, changes, out)
     target = out or inflation_place(design)
     _refuse(target, (".json", ".glb", ".pdf"))
+    if frames is not None:
+        _refuse(frames, (".glb",))
     if form is not None:
-        _refuse(form, (".csv",))
+        _refuse(form, (".csv", ".pdf"))
     if write is not None:
         _refuse_write(write, changes, level)
     skirt, digest = built(design, changes, preview=False, inflated=False)
@@ -94,7 +102,8 @@ def inflate(
 
     def tried(skirt: Skirt) -> Trial:
         sections = as_cut(skirt.design, skirt.plan, skirt.sections)
-        cut = Cut(skirt.design, skirt.plan, sections, skirt.development.panels, skirt.pieces)
+        strips = diaphragm_cut(skirt.service.diaphragm, skirt.plan)
+        cut = Cut(skirt.design, skirt.plan, sections, skirt.development.panels, skirt.pieces, strips)
         return try_skirt(cut, asked, watch.show, lambda: watch.is_cancelled)
 
     with watch:
@@ -115,6 +124,8 @@ def inflate(
         digest, target = design_digest(text, []), out or inflation_place(write)
     _write(trial, digest, target)
     print(f"Saved {target}")
+    if frames is not None and not trial.is_stopped:
+        _write_frames(trial, frames, watch)
     if form is not None:
         _write_form(trial, form)
         print(f"Form to fill in at the first hover: {form}")
@@ -225,11 +236,32 @@ def _write(trial: Trial, digest: str, target: Path) -> None:
         write_text(target, json.render(inflated_results(trial, digest)))
 
 
+def _write_frames(trial: Trial, place: Path, watch: _Watch) -> None:
+    from skirtloft.export import glb_frames
+    from skirtloft.files import write_bytes
+    from skirtloft.inflate.skirt.frames import slow_inflation
+
+    with watch:
+        found = slow_inflation(
+            trial.skirt,
+            trial.shape.points,
+            progress=lambda at: watch.show("slowly", at),
+            stop=lambda: watch.is_cancelled,
+            fast=trial.asked.fast,
+        )
+    write_bytes(place, glb_frames.render("skirt, port half", found.points, found.triangles))
+    print(f"Slow inflation, {len(found.shares)} pressures: {place}")
+
+
 def _write_form(trial: Trial, form: Path) -> None:
     from skirtloft.answers.inflated_plain import FORM_COLUMNS, form_rows
-    from skirtloft.export import csv
-    from skirtloft.files import write_text
+    from skirtloft.drawing.measure_form import form_sheet
+    from skirtloft.export import csv, pdf
+    from skirtloft.files import write_bytes, write_text
 
+    if form.suffix.lower() == ".pdf":
+        write_bytes(form, pdf.render([form_sheet(trial)]))
+        return
     write_text(form, csv.render(form_rows(trial), FORM_COLUMNS))
 
 

@@ -109,12 +109,6 @@ def saved_layout(design: Path) -> str | None:
     return place.read_text(encoding="utf-8") if place.is_file() else None
 
 
-def saved_inflation_text(design: Path) -> str | None:
-    """Return the text of the inflation kept beside a design; None where there is none."""
-    place = design.with_suffix(".inflated.json")
-    return place.read_text(encoding="utf-8") if place.is_file() else None
-
-
 def changed_lines(changes: Sequence[str] | None) -> list[str]:
     """Return what was changed for this run, so that nobody takes it for the file."""
     return [f"Changed for this run, not in the file: {', '.join(changes)}"] if changes else []

@@ -15,7 +15,6 @@ from skirtloft.cli.shell import (
     built,
     changed_lines,
     exit_code,
-    saved_inflation_text,
     saved_layout,
     show_progress,
 )
@@ -134,8 +133,7 @@ def book(
     skirt, digest = built(design, changes, preview=False)
     stamp = stamp_of(skirt, accept or [], tuple(changes or ()))
     layouts, note = layouts_of_run(skirt.design, skirt.pieces, saved_layout(design), changes or ())
-    inflated = saved_inflation_text(design)
-    write_bytes(out, render(build_book(skirt, layouts, stamp, named, digest, inflated=inflated)))
+    write_bytes(out, render(build_book(skirt, layouts, stamp, named, digest)))
     print(verdict_line(skirt))
     for line in (*changed_lines(changes), *_layout_note(note)):
         print(line)

@@ -40,14 +40,14 @@ def render(meshes: Sequence[Mesh]) -> bytes:
         accessors.append(
             {"bufferView": len(views), "componentType": FLOAT, "count": len(points), "type": "VEC3", **span}
         )
-        views.append(_append(data, points.tobytes(), VERTICES))
+        views.append(append(data, points.tobytes(), VERTICES))
         accessors.append({"bufferView": len(views), "componentType": UNSIGNED, "count": len(corners), "type": "SCALAR"})
-        views.append(_append(data, corners.tobytes(), INDICES))
+        views.append(append(data, corners.tobytes(), INDICES))
         if mesh.shades is not None:
             shades = np.ascontiguousarray(mesh.shades, dtype="<f4")
             part["attributes"]["COLOR_0"] = len(accessors)
             accessors.append({"bufferView": len(views), "componentType": FLOAT, "count": len(shades), "type": "VEC3"})
-            views.append(_append(data, shades.tobytes(), VERTICES))
+            views.append(append(data, shades.tobytes(), VERTICES))
         parts.append(part)
     colours = list(dict.fromkeys(_base_colour(mesh) for mesh in meshes))
     document = {
@@ -59,12 +59,12 @@ def render(meshes: Sequence[Mesh]) -> bytes:
             {"name": mesh.name, "primitives": [{**part, "material": colours.index(_base_colour(mesh))}]}
             for mesh, part in zip(meshes, parts, strict=True)
         ],
-        "materials": [_material(colour) for colour in colours],
+        "materials": [material(colour) for colour in colours],
         "accessors": accessors,
         "bufferViews": views,
         "buffers": [{"byteLength": len(data)}],
     }
-    return _container(json.dumps(document, separators=(",", ":"), ensure_ascii=False, allow_nan=False), bytes(data))
+    return container(json.dumps(document, separators=(",", ":"), ensure_ascii=False, allow_nan=False), bytes(data))
 
 
 def _check(mesh: Mesh) -> None:
@@ -78,7 +78,7 @@ def _check(mesh: Mesh) -> None:
         raise ExportError(f"Surface {mesh.name}: a triangle names a vertex that is not there.")
 
 
-def _append(data: bytearray, part: bytes, target: int) -> dict[str, Any]:
+def append(data: bytearray, part: bytes, target: int) -> dict[str, Any]:
     """Add `part` to the buffer and return its view; every part is a multiple of 4 bytes long."""
     view = {"buffer": 0, "byteOffset": len(data), "byteLength": len(part), "target": target}
     data += part
@@ -90,12 +90,13 @@ def _base_colour(mesh: Mesh) -> tuple[float, float, float]:
     return mesh.colour if mesh.shades is None else (1.0, 1.0, 1.0)
 
 
-def _material(colour: tuple[float, float, float]) -> dict[str, Any]:
+def material(colour: tuple[float, float, float]) -> dict[str, Any]:
+    """Return a matt material of one colour, seen from both sides."""
     surface = {"baseColorFactor": [*colour, 1.0], "metallicFactor": 0.0, "roughnessFactor": 0.9}
     return {"doubleSided": True, "pbrMetallicRoughness": surface}
 
 
-def _container(text: str, data: bytes) -> bytes:
+def container(text: str, data: bytes) -> bytes:
     """Return header, JSON chunk padded with spaces, binary chunk padded with zeros."""
     words = text.encode("utf-8")
     words += b" " * (-len(words) % 4)

@@ -28,7 +28,6 @@ def _book(planned: PlannedPack, sits: Sits) -> Book:
         planned.stamp,
         digest=planned.digest,
         sits=sits,
-        inflated=planned.saved_inflation,
     )
 
 

@@ -5,27 +5,32 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import cache
 
 import pytest
 
-from skirtloft.answers.inflated_plain import pieces_fingerprint
+from skirtloft.answers.inflated_plain import inflated_results
 from skirtloft.answers.ride_results import sits_results
 from skirtloft.answers.sits import gap_places, gap_words
 from skirtloft.book.compose import build_book
 from skirtloft.book.faults import FAULTS, faults
-from skirtloft.book.riding import inflated_shape
+from skirtloft.book.inflated import inflated
 from skirtloft.book.sources import _leaves, sources
 from skirtloft.book.subject import Subject, codes, listed
 from skirtloft.book.types import Book, Chapter, Figure, FullPage, Steps, Table
 from skirtloft.drawing.page import Stamp
 from skirtloft.drawing.sheet import Text as SheetText
+from skirtloft.export import json as as_json
+from skirtloft.inflate.saved import saved_inflation, shape_digest
 from skirtloft.layout.kept import kept_layouts
 from skirtloft.materials.list import bill_of_materials, spare_segments
 from skirtloft.materials.spares import spare_pieces
+from skirtloft.pipeline import with_inflated
 from skirtloft.rides.rides_of import rides_of
 from skirtloft.sits.sits import sits_of
 from tests.designs import TAUT, skirt_of
+from tests.sewn_designs import SIDE, trial_of
 
 EXAMPLES = ("one-seat", "four-seat", "ten-seat")
 
@@ -133,26 +138,19 @@ def test_no_metric_value_stands_alone_in_a_book_in_feet_and_pounds() -> None:
     assert not alone, "\n".join(dict.fromkeys(alone))
 
 
-def test_an_inflation_is_told_only_of_these_pieces() -> None:
-    skirt = skirt_of("one-seat")
-    subject = Subject(skirt, Stamp(skirt.design.project), (), bill_of_materials(skirt.design, skirt.pieces), "A4")
-    saved = {
-        "format": "skirtloft-inflated/1",
-        "pieces_sha256": pieces_fingerprint(skirt.pieces),
-        "solver": {"settled": True},
-        "level": False,
-        "stations": [{"id": "P00", "joint_rise_m": -0.0124}],
-        "segments": [{"tip_on_finer_mesh_m": 0.003}, {"tip_on_finer_mesh_m": -0.021}],
-        "ground_stiffness": [],
-    }
-    told = list(words_of((inflated_shape(subject, json.dumps(saved)),)))
-    assert subject.length(-0.012) in told
-    assert any(f"lowest segment 2 with {subject.length(-0.021)}" in words for words in told)
-    assert any("do not come level" in words for words in told)
-    for other in (None, json.dumps({**saved, "pieces_sha256": "of other pieces"})):
-        told = list(words_of((inflated_shape(subject, other),)))
-        assert subject.length(-0.012) not in told
-        assert any("run the command inflate" in words for words in told)
+def test_an_inflation_is_told_where_it_was_made_and_else_how_to_get_one() -> None:
+    """One segment of the side, given out for the whole skirt: its own heights stand in the table."""
+    skirt = skirt_of("four-seat")
+    told = json.loads(as_json.render(inflated_results(trial_of(SIDE), "d"))) | {"whole": True}
+    saved = saved_inflation(json.dumps(told), shape_digest(skirt.design))
+    bill = bill_of_materials(skirt.design, skirt.pieces)
+    subject = Subject(with_inflated(skirt, saved), Stamp(skirt.design.project), (), bill, "A4")
+    said = " ".join(words_of((inflated(subject),)))
+    assert "station by station" in said
+    assert all(f" {row.id} " in f" {said} " for row in saved.stations)
+    without = " ".join(words_of((inflated(replace(subject, skirt=skirt)),)))
+    assert "run the command inflate" in without
+    assert "station by station" not in without
 
 
 def test_only_faults_of_this_design_are_told() -> None:

@@ -11,6 +11,7 @@ from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.shape.segment_field import values_at
 
 SHARE = 1.0 / 3.0  # of the tolerance: who cuts anew does it wherever more is missing than that
+NEAR = 1e-6  # m: a station at the end of a run
 LEAST = 0.0005  # m: no smaller change is worth a line
 
 
@@ -46,11 +47,13 @@ def correction_of(trial: Trial, asked_for: Floats) -> Correction:
     Notes
     -----
     Tips: the mean of all, along the face; all segments of a shape are cut from one pattern, and tips of the
-    program's face stand about as high as one another.
+    program's face stand about as high as one another. Loops: one change for the whole of a straight run, so that its
+    panels stay rectangles.
     """
     cut, segments, advice = trial.skirt.cut, trial.measures.segments, trial.advice
     loop = cut.sections.length - asked_for
     loop = np.where(np.abs(advice.rise) > SHARE * trial.asked.tolerance, loop - advice.rise / advice.slope, loop)
+    loop = _even_on_straights(trial, loop)
     tips = segments.tip + trial.mesh.along(segments.at)[1]
     high = np.average(tips / np.sin(values_at(cut.plan.segments, segments.at)[1]), weights=segments.width)
     return Correction(
@@ -58,6 +61,16 @@ def correction_of(trial: Trial, asked_for: Floats) -> Correction:
         loop=frozen_array(np.where(np.abs(loop) < LEAST, 0.0, loop)),
         tips=cut.design.making.tip_change + float(high),
     )
+
+
+def _even_on_straights(trial: Trial, loop: Floats) -> Floats:
+    """Return the changes with their mean on every straight run, both its ends in."""
+    plan, even = trial.skirt.cut.plan, loop.copy()
+    for run in plan.runs:
+        own = (plan.stations.at > run.start - NEAR) & (plan.stations.at < run.end + NEAR)
+        if np.isinf(run.radius) and own.any():
+            even[own] = loop[own].mean()
+    return even
 
 
 def is_drawn(trial: Trial) -> bool:

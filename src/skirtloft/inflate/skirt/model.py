@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from skirtloft.errors import ShapeError
 from skirtloft.inflate.contact import planes_at, together
 from skirtloft.inflate.sew import sew
 from skirtloft.inflate.skirt.chain import JointChain, SegmentSpan, joint_chain, window
@@ -26,6 +25,7 @@ from skirtloft.inflate.skirt.place import (
     panel_places,
     web_places,
 )
+from skirtloft.inflate.skirt.strips import STRIP, Rail, rail_of, strip_mesh, strip_of, strip_places
 from skirtloft.inflate.supports import supports
 from skirtloft.inflate.types import (
     Cloth,
@@ -42,6 +42,7 @@ from skirtloft.inflate.types import (
 )
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.types import Sections
+from skirtloft.pieces.diaphragm import DiaphragmCut
 from skirtloft.pieces.joint import sewn_runs
 from skirtloft.pieces.segment_set import SegmentSet, segment_set
 from skirtloft.pieces.types import CutPiece, SewnRun
@@ -66,6 +67,8 @@ class Cut:
         One per station: where nodes start, and what the drawn shape is.
     panels : tuple of FlatPanel
     pieces : tuple of CutPiece
+    diaphragm : DiaphragmCut, optional
+        Its strips, sewn in at the joint and held at the hull.
     """
 
     design: Design
@@ -73,6 +76,7 @@ class Cut:
     sections: Sections
     panels: tuple[FlatPanel, ...]
     pieces: tuple[CutPiece, ...]
+    diaphragm: DiaphragmCut | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -95,6 +99,8 @@ class SewnSkirt:
         Joint node that each inner fixing belongs to.
     feet : (c,)
         Nodes that may touch the ground.
+    rails : tuple of Rail
+        Where the hull holds the strips of a diaphragm.
     """
 
     cut: Cut
@@ -108,6 +114,7 @@ class SewnSkirt:
     face_pieces: Ints
     web_lines: Ints
     feet: Ints
+    rails: tuple[Rail, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -158,14 +165,8 @@ def sew_skirt(cut: Cut, making: Making = Making()) -> SewnSkirt:
     Raises
     ------
     ShapeError
-        A piece cannot be divided into triangles; the design has a diaphragm, which is not sewn in here.
+        A piece cannot be divided into triangles.
     """
-    if cut.design.skirt.diaphragm is not None:
-        raise ShapeError(
-            "the sewn skirt in 3D",
-            "This design has a diaphragm, and the inflation does not sew one in.",
-            "Take [skirt.diaphragm] out for this run: the loops are then cut for the free skirt.",
-        )
     runs = sewn_runs(cut.plan, cut.panels, cut.design.making.hole_pitch)
     segments = segment_set(runs)
     chain = joint_chain(cut.plan, runs, segments, making.detail.across)
@@ -175,15 +176,16 @@ def sew_skirt(cut: Cut, making: Making = Making()) -> SewnSkirt:
     pieces, table = by_base(cut.pieces), _Table([], [], [], [])
     _lay_panels(cut, chain, drawn, (pieces, making.detail, table))
     panels = len(table.meshes)
-    faces, webs = _lay_segments((cut, runs, chain, drawn), pieces, making, table)
+    faces, webs, strips = _lay_segments((cut, runs, chain, drawn), pieces, making, table)
     mesh = sew(table.meshes, table.seams, table.places)
     marks, lines = _landmarks(chain, mesh, table, (panels, faces, webs))
-    pinned = np.concatenate([marks.hull_edge, marks.inner_fixings])
+    rails = tuple(rail_of(segment, table.meshes[at], mesh.nodes[at]) for segment, at in strips)
+    pinned = np.concatenate([marks.hull_edge, marks.inner_fixings, *(rail.nodes for rail in rails)])
     feet = np.unique(np.concatenate([mesh.nodes[i] for i in range(panels, len(table.meshes))]))
     problem = Problem(
         mesh=mesh,
         cloth=making.cloth,
-        supports=supports(pinned, _ends(mesh, table, chain, (drawn, faces))),
+        supports=supports(pinned, _ends(mesh, table, chain, (drawn, faces, strips))),
         contact=_neighbours(chain, drawn, mesh, faces),
         loads=_loads(cut, (runs, chain, segments), (mesh, table, marks), making),
         cords=_strip(cut, chain, marks, making.cloth),
@@ -200,6 +202,7 @@ def sew_skirt(cut: Cut, making: Making = Making()) -> SewnSkirt:
         face_pieces=frozen_indices(faces),
         web_lines=frozen_indices(lines),
         feet=frozen_indices(feet),
+        rails=rails,
     )
 
 
@@ -223,15 +226,19 @@ def _lay_segments(
     pieces: Mapping[str, CutPiece],
     making: Making,
     table: _Table,
-) -> tuple[list[int], list[tuple[int, int]]]:
-    """Lay faces and webs; return the faces' places on the table, and of every web with its joint node."""
+) -> tuple[list[int], list[tuple[int, int]], list[tuple[int, int]]]:
+    """Lay faces, webs and strips; return the faces' places on the table, of every web with its joint node, and of
+    every strip with its segment."""
     (cut, runs, chain, drawn), rows = what, making.detail.face
-    faces, webs = [], []
+    faces, webs, strips = [], [], list[tuple[int, int]]()
+    longer = cut.design.making.tip_change
     trims = np.zeros(len(chain.segments)) if making.trims is None else making.trims
     for span, trim in zip(chain.segments, trims, strict=True):
         base = f"F{span.face + 1}"
         mesh = face_mesh(pieces[base], span, _shares(chain, span.first, span.last), rows, float(trim))
-        at = table.lay(mesh, face_places(cut.plan, drawn, chain, span, runs[span.run], rows), base)
+        at = table.lay(
+            mesh, face_places(cut.plan, drawn, chain, span, runs[span.run], rows, longer - float(trim)), base
+        )
         faces.append(at)
         _sew_to_loop(chain, span, at, table)
         for side, number, node in _webs_of(span):
@@ -240,7 +247,13 @@ def _lay_segments(
             own = table.lay(web, web_places(web, drawn, node), name)
             table.seams.append((EdgeOf(at, side), EdgeOf(own, "third", True)))
             webs.append((own, node))
-    return faces, webs
+        strip = None if cut.diaphragm is None else strip_of(cut.diaphragm, runs[span.run], span, (chain, drawn))
+        if strip is not None:
+            mesh = strip_mesh(strip, span, _shares(chain, span.first, span.last), making.detail.loop)
+            own = table.lay(mesh, strip_places(strip, drawn, span, making.detail.loop), STRIP)
+            _sew_to_loop(chain, span, own, table, "bottom")
+            strips.append((len(faces) - 1, own))
+    return faces, webs, strips
 
 
 def _webs_of(span: SegmentSpan) -> list[tuple[str, int, int]]:
@@ -253,12 +266,12 @@ def _webs_of(span: SegmentSpan) -> list[tuple[str, int, int]]:
     return found
 
 
-def _sew_to_loop(chain: JointChain, span: SegmentSpan, face: int, table: _Table) -> None:
+def _sew_to_loop(chain: JointChain, span: SegmentSpan, face: int, table: _Table, own: str = "top") -> None:
     for panel, loop in enumerate(chain.panels):
         low, high = max(loop.first, span.first), min(loop.last, span.last)
         if low < high:
             edge = EdgeOf(panel, "bottom", first=low - loop.first, last=high - loop.first)
-            table.seams.append((edge, EdgeOf(face, "top", first=low - span.first, last=high - span.first)))
+            table.seams.append((edge, EdgeOf(face, own, first=low - span.first, last=high - span.first)))
 
 
 def _shares(chain: JointChain, first: int, last: int) -> Floats:
@@ -294,19 +307,24 @@ def _landmarks(
 
 
 def _ends(
-    mesh: SewnMesh, table: _Table, chain: JointChain, what: tuple[DrawnJoint, list[int]]
+    mesh: SewnMesh, table: _Table, chain: JointChain, what: tuple[DrawnJoint, list[int], list[tuple[int, int]]]
 ) -> list[tuple[Ints, Floats]]:
     """Return the nodes at either end of the loop, and of faces cut in two there, with the normal of their plane."""
-    drawn, faces = what
+    drawn, faces, strips = what
 
     def edge(piece: int, name: str) -> Ints:
         return mesh.nodes[piece][table.meshes[piece].edges[name]]
 
     first, last = [edge(0, "left")], [edge(len(chain.panels) - 1, "right")]
-    if chain.segments[0].low > 0.0:
-        first.append(edge(faces[0], "left"))
-    if chain.segments[-1].high < 1.0:
-        last.append(edge(faces[-1], "right"))
+    own = dict(strips)
+    for segment, is_cut, side, end in (
+        (0, chain.segments[0].low > 0.0, "left", first),
+        (len(faces) - 1, chain.segments[-1].high < 1.0, "right", last),
+    ):
+        if is_cut:
+            end.append(edge(faces[segment], side))
+            if segment in own:
+                end.append(edge(own[segment], side))
     return [(np.concatenate(first), drawn.along[0]), (np.concatenate(last), drawn.along[-1])]
 
 
@@ -329,11 +347,14 @@ def _loads(
     mesh, table, marks = made
     design = cut.design
     pressure = cut.sections.pressure if making.pressure is None else making.pressure
-    is_web = np.array([base.startswith("W") for base in table.bases])
-    inside = np.where(is_web[mesh.piece], 0.0, pressure)
+    # the same pressure stands on both sides of a web and, behind its vents, of a diaphragm
+    is_even = np.array([base.startswith("W") or base == STRIP for base in table.bases])
+    inside = np.where(is_even[mesh.piece], 0.0, pressure)
     if not design.skirt.weight:
         return Loads(frozen_array(inside), frozen_array(np.zeros(len(inside))))
-    own = areal_masses(by_base(cut.pieces), {"loop": design.cloth.loop.mass, "segment": design.cloth.segment.mass})
+    strip = 0.0 if design.skirt.diaphragm is None else design.skirt.diaphragm.cloth
+    cloths = {"loop": design.cloth.loop.mass, "segment": design.cloth.segment.mass, "diaphragm": strip}
+    own = {**areal_masses(by_base(cut.pieces), cloths), STRIP: strip}
     areal = np.array([own[base] for base in table.bases])[mesh.piece]
     lumped = np.zeros(len(mesh.points))
     runs, chain, _ = joint

@@ -96,8 +96,14 @@ def loop_lengths(plan: Plan, sections: Sections, chain: JointChain, span: PanelS
     return np.asarray(np.interp(at, plan.stations.at, sections.length))
 
 
-def face_places(plan: Plan, joint: DrawnJoint, chain: JointChain, span: SegmentSpan, run: SewnRun, rows: int) -> Floats:
-    """Return where the nodes of a face start, (nodes, 3): flat at the joint, half round and cut level at the tip."""
+def face_places(
+    plan: Plan, joint: DrawnJoint, chain: JointChain, span: SegmentSpan, run: SewnRun, rows: int, longer: float = 0.0
+) -> Floats:
+    """Return where the nodes of a face start, (nodes, 3): flat at the joint, half round and cut level at the tip.
+
+    With a tip cut `longer` [m] it goes on straight: a seam near a web makes columns so narrow that a start that is off
+    by some millimetres there tears the model apart.
+    """
     own = slice(span.first, span.last + 1)
     depth, face, _, _ = values_at(plan.segments, chain.at[own])
     out, points = joint.outward[own], joint.points[own]
@@ -109,7 +115,8 @@ def face_places(plan: Plan, joint: DrawnJoint, chain: JointChain, span: SegmentS
     normal = np.sin(face)[:, None] * out - np.cos(face)[:, None] * UP
     slope = np.cos(face)[:, None] * out + np.sin(face)[:, None] * UP
     moved = bulge[:, None] * (normal + slope / np.tan(face)[:, None])
-    share = np.linspace(0.0, 1.0, rows + 1)[:, None, None]
+    whole = 1.0 + longer * np.sin(face) / depth
+    share = np.linspace(0.0, 1.0, rows + 1)[:, None, None] * whole[None, :, None]
     return np.asarray((points[None] + share * (down + moved)[None]).reshape(-1, 3))
 
 

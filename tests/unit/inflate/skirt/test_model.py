@@ -3,12 +3,11 @@
 import numpy as np
 import pytest
 
-from skirtloft.errors import ShapeError
 from skirtloft.inflate.forces import node_masses
 from skirtloft.inflate.skirt.flat import Detail
 from skirtloft.inflate.skirt.model import Making, sew_skirt
 from skirtloft.maths.curves import points_at
-from tests.designs import NAMES, TAUT, skirt_of
+from tests.designs import NAMES
 from tests.sewn_designs import SIDE, cut_of
 
 SMALL = Detail(4, 4, 4)
@@ -76,15 +75,6 @@ def test_every_piece_is_there_once():
 
     whole = sum(enclosed(p.sew_line) * p.quantity for p in skirt.cut.pieces if p.kind in ("loop_panel", "face", "web"))
     assert 2.0 * area == pytest.approx(whole, rel=0.02)  # four steps along a curved edge cut its corners
-
-
-def test_a_diaphragm_is_refused_in_words():
-    skirt = skirt_of("four-seat", *TAUT)
-    from skirtloft.inflate.skirt.model import Cut
-
-    cut = Cut(skirt.design, skirt.plan, skirt.sections, skirt.development.panels, skirt.pieces)
-    with pytest.raises(ShapeError, match="diaphragm"):
-        sew_skirt(cut)
 
 
 def test_a_part_ends_in_planes_of_symmetry():
