@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from skirtloft.book.subject import Subject, listed, run_words
+from skirtloft.book.subject import Subject, listed, printed, run_words
 from skirtloft.book.types import Block, Chapter, Heading, Table, Text
 from skirtloft.checks.finding import Finding
 from skirtloft.design.defaults import DEFAULTS
@@ -154,7 +154,7 @@ def findings(subject: Subject) -> Chapter:
         Text("Value and limit of every rule that holds, the worst place of the craft, and where the limit is from."),
         Table(
             ("Rule", "Here", "Wanted", "Worst at", "Source"),
-            tuple((f.title, subject.value(f), subject.limits(f), f.where, f.source) for f in holds),
+            tuple((f.title, subject.value(f), subject.limits(f), f.where, printed(f.source)) for f in holds),
             (3.2, 1.3, 1.6, 1.8, 3.6),
         ),
     ]
@@ -166,4 +166,4 @@ def _told(subject: Subject, finding: Finding) -> Iterator[Block]:
         f"{finding.title}: {subject.value(finding)}, wanted {subject.limits(finding)}, at {finding.where}.", bold=True
     )
     filled = f" Here: {_filled(subject, finding)}."
-    yield Text(f"{finding.why}{filled} To change it: {finding.change} [{finding.source}]")
+    yield Text(printed(f"{finding.why}{filled} To change it: {finding.change} [{finding.source}]"))

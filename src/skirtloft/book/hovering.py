@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Sequence
 
 from skirtloft.answers.sits import UNEVEN, gap_places, gap_words, held_told, load_told
 from skirtloft.answers.told import Told
 from skirtloft.answers.under_way import bow_told, speed_told, thrust_told
-from skirtloft.book.subject import Subject
+from skirtloft.book.subject import Subject, printed
 from skirtloft.book.types import Block, Caution, Chapter, FullPage, Heading, Table, Text
 from skirtloft.checks.finding import Finding, as_sentence
 from skirtloft.design.units import format_force, format_speed
@@ -125,11 +124,6 @@ def rules(subject: Subject, findings: Sequence[Finding]) -> Iterator[Block]:
 def worth(words: Sequence[str]) -> tuple[Block, ...]:
     """Return what the figures of a chapter are worth, as a paragraph under its own heading."""
     return Heading("What these figures are worth"), Text(printed(" ".join(as_sentence(one) for one in words)))
-
-
-def printed(words: str) -> str:
-    """Return words written for the command line as a page has them: names in quotes, not in backticks."""
-    return re.sub(r"`([^`]*)`", "“\\1”", words)
 
 
 def _paragraphs(told: Iterable[Told]) -> Iterator[Block]:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from skirtloft.answers.bounce_words import CAUTIONS
 from skirtloft.answers.rides import loads_table, rides_parts, verdict_line
-from skirtloft.book.hovering import printed, rules, worth
-from skirtloft.book.subject import Subject
+from skirtloft.book.hovering import rules, worth
+from skirtloft.book.subject import Subject, printed
 from skirtloft.book.types import Block, Caution, Chapter, FullPage, Heading, Table, Text
 from skirtloft.drawing.rides_sheets import rides_pages
 from skirtloft.errors import SolveError

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -136,3 +137,8 @@ def _follows(first: str, second: str) -> bool:
     letters = first.rstrip("0123456789")
     one, two = first[len(letters) :], second[len(letters) :]
     return second.startswith(letters) and one.isdigit() and two.isdigit() and int(two) == int(one) + 1
+
+
+def printed(words: str) -> str:
+    """Return words written for the command line as a page has them: names in quotes, not in backticks."""
+    return re.sub(r"`([^`]*)`", "“\\1”", words)

@@ -122,8 +122,8 @@ def turned(sits: LoadSits, inputs: Mapping[str, float]) -> tuple[TipLine, HoverL
         line = _scaled(line, scale)
     if "stiffness" in inputs:
         stiffer = inputs["stiffness"]
-        held = {name: frozen_array(getattr(line, name) * stiffer) for name in ("stiffness", "pressed")}
-        line = replace(line, **held)
+        stiffness, pressed = frozen_array(line.stiffness * stiffer), frozen_array(line.pressed * stiffer)
+        line = replace(line, stiffness=stiffness, pressed=pressed)
     share, flow = inputs.get("air", 1.0), hover.flow
     hover = replace(
         hover,

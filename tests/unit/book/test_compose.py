@@ -82,7 +82,7 @@ def test_chapters_come_in_the_order_of_the_work(name: str) -> None:
         "On the water",
         "How it rides",
         "Findings",
-        "The sewn skirt, inflated",
+        "Inflated in the computer",
         "The pieces",
         "Cut plan",
         "Materials",
