@@ -49,7 +49,7 @@ def inflated(subject: Subject) -> Chapter:
             tuple(_row(subject, row) for row in saved.stations),
             (1.0, 2.0, 1.6, 2.0, 2.4),
             right=(2, 3),
-            caption="Before cutting: the command inflate with --write puts these into a design file and inflates it again",
+            caption="Before cutting: inflate --write puts these into a design file and inflates it again",
         ),
     ]
     return Chapter(TITLE, tuple(blocks))
