@@ -181,5 +181,5 @@ def test_only_some_parts(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> 
     tops = {name.split("/")[0] for name in manifest["files"]}
     assert tops == {"00-read-me.pdf", "cards", "cut-list.csv", "results.json"}
     assert "Only      cards, cut-list, results" in capsys.readouterr().out
-    assert main(["pack", ONE, "-o", str(out), "--only", "pictures"]) == 2
+    assert main(["pack", ONE, "-o", str(out), "--only", "photographs"]) == 2
     assert ", ".join(PARTS) in capsys.readouterr().err

@@ -11,8 +11,8 @@ from skirtloft.drawing.sheet import Sheet, Text
 
 NOT_TRUE = "A picture to sew by, not at true size: cut from the template, its tiles or its card."
 RULES = ("frame", "register")  # rules and frames that are only true on paper
-LONG = (1600.0, 2400.0)  # pixels of the longer side: what a tablet shows, and the most
-SHARP = 90.0  # dots per inch at which letters of 3.5 mm are 12 pixels high
+LONG = (1280.0, 2000.0)  # pixels of the longer side: what a tablet shows, and the most
+SHARP = 75.0  # dots per inch at which letters of 3.5 mm are 10 pixels high
 LETTERS = (4.0, 8.0)  # of the words on top, least and largest [mm]
 
 
@@ -39,6 +39,6 @@ def template_picture(sheet: Sheet, code: str) -> Sheet:
 
 
 def density(sheet: Sheet) -> float:
-    """Return the dots per inch of a picture of `sheet`: letters legible, the longer side of 1600 to 2400 pixels."""
+    """Return the dots per inch of a picture of `sheet`: letters legible, the longer side of 1280 to 2000 pixels."""
     long = max(sheet.width, sheet.height) / 25.4
     return min(max(SHARP, LONG[0] / long), LONG[1] / long)

@@ -47,8 +47,8 @@ def test_words_on_top_and_no_rule_of_the_paper() -> None:
 
 
 def test_dots_make_letters_legible_and_files_small() -> None:
-    """Longer side 1600 pixels where that is sharp enough, never more than 2400: the least of two limits, by hand."""
-    for long, dots in ((100.0, 1600.0), (500.0, 500.0 / 25.4 * 90.0), (1000.0, 2400.0), (3000.0, 2400.0)):
+    """Longer side 1280 pixels where that is sharp enough, never more than 2000: the least of two limits, by hand."""
+    for long, dots in ((100.0, 1280.0), (500.0, 500.0 / 25.4 * 75.0), (1000.0, 2000.0), (3000.0, 2000.0)):
         sheet = Sheet("x", "x", long, 50.0, ())
         assert abs(density(sheet) * long / 25.4 - dots) < 1e-9
 
@@ -61,7 +61,7 @@ def test_pictures_are_pictures_and_repeat_to_the_byte() -> None:
     for name in ("pictures/F1.png", f"pictures/{panel}.png", card):
         data = files[name]()
         with Image.open(io.BytesIO(data)) as image:
-            assert 1590 <= max(image.size) <= 2401
+            assert 1270 <= max(image.size) <= 2001
             grey = np.asarray(image.convert("L"))
         assert 0.005 < (grey < 128).mean() < 0.2, name  # ink, and mostly paper
         assert again[name]() == data
