@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from skirtloft.design.model import Show
+from skirtloft.design.quantity import INCH
 from skirtloft.drawing.dimension import length_text, readable_angle
 from skirtloft.drawing.flow import Block, flowed, listed, said, table
 from skirtloft.drawing.lettering import text_width
@@ -29,7 +30,7 @@ ALIKE = 0.02  # mm between the outlines of formers that are cut alike
 TITLES = {"formers": "Formers", "panels": "Loop panels, port and centre", "segments": "Segments to try"}
 HEAD = 17.0  # mm kept below for scale bar and words
 SPACE = 4.0  # mm between two parts
-BAR = 100.0  # mm of paper
+BAR = 100.0  # mm of paper; 4 in where inches are shown
 FACES = 4  # kinds of segments shown: enough to try, not a set
 SMALL, LETTERS = 2.2, 3.0  # mm
 
@@ -163,10 +164,12 @@ def _foot(title: str, made: MockUp, stamp: Stamp, place: tuple[float, float, flo
     """The scale bar with its words; `place` is left, bottom and width [mm]."""
     left, low, width = place
     show = stamp.project.show
-    real, paper = BAR * made.size.one_to / 1000.0, BAR / 1000.0
-    items: list[Item] = [Line("mark", frozen_array([[left, low], [left + BAR, low]]))]
-    for k in range(11):
-        x, tall = left + 10.0 * k, 3.0 if k % 5 == 0 else 1.8
+    parts, step = (4, 1000.0 * INCH) if show == "imperial" else (10, BAR / 10.0)
+    long = parts * step
+    real, paper = long * made.size.one_to / 1000.0, long / 1000.0
+    items: list[Item] = [Line("mark", frozen_array([[left, low], [left + long, low]]))]
+    for k in range(parts + 1):
+        x, tall = left + step * k, 3.0 if k % (parts // 2) == 0 else 1.8
         items.append(Line("mark", frozen_array([[x, low], [x, low + tall]])))
     bar = f"{drawn_length(real, show)} of the craft, {drawn_length(paper, show)} of paper"
     warn = [line for line in (stamp.banner, stamp.record) if line]
@@ -237,8 +240,8 @@ def _piece_part(piece: CutPiece, made: MockUp) -> _Part:
     laid = lay_on_sheet(piece)
     edges = [edge / made.size.one_to for edge in laid.edges]
     ring = np.vstack([edge[:-1] for edge in (edges if piece.drawn_x_left is False else edges[::-1])])
-    size = np.ptp(ring, axis=0)
-    if size[0] > TURNED >= size[1]:
+    size_of = np.ptp(ring, axis=0)
+    if is_turned := bool(size_of[0] > TURNED >= size_of[1]):
         turn = np.array([[0.0, -1.0], [1.0, 0.0]])
         edges, ring = [edge @ turn.T for edge in edges], ring @ turn.T
     low = ring.min(axis=0)
@@ -253,15 +256,22 @@ def _piece_part(piece: CutPiece, made: MockUp) -> _Part:
         name = f"{piece.base}" + (f"  {piece.stations}" if piece.stations else "")
         words = min(4.0, 0.12 * max(width, height))
         lying = width >= 0.8 * text_width(name, words, True) + 8.0
-        while text_width(name, words, True) > (width if lying else height) - 12.0 and words > 1.6:
+        while text_width(name, words, True) > (width - 18.0 if lying else height - 24.0) and words > 1.6:
             words -= 0.1
         items.append(
             Text("text", float(centre[0]), float(centre[1]), name, words, 0.0 if lying else 90.0, "middle", True)
         )
-        note = {"web": "2 for each face, one turned over", "face": "as many as you like"}.get(piece.kind, "")
+        note = {"web": "two: P and S", "face": "as many as you like"}.get(piece.kind, "")
         if note:
-            below = float(centre[1]) - 4.0
-            items.append(Text("text", float(centre[0]), below, note, min(SMALL, width / 22.0), 0.0, "middle"))
+            aside = 5.0 if piece.kind == "web" else -4.0  # a web is wide above
+            size = min(SMALL, width / 30.0)
+            items.append(Text("text", float(centre[0]), float(centre[1]) + aside, note, size, 0.0, "middle"))
+        if piece.kind == "loop_panel" and not piece.hand:
+            across = np.array([1.0, 0.0]) if is_turned else np.array([0.0, 1.0])
+            half = (width if is_turned else height) / 2.0
+            for way in (across, -across):  # between the edge's words and the piece's
+                ends = [centre + way * share * half for share in (0.4, 0.8)]
+                items.append(Line("fold", frozen_array(ends)))
         return items
 
     return _Part(width, height, draw)
@@ -334,10 +344,10 @@ def _how_to(made: MockUp, sheets: MockUpSheets, show: Show) -> list[Block]:
     count = {kind: f"{len(pages)} pages" for kind, pages in sheets.pages.items()}
     for kind in sheets.large:
         count[kind] += " and its large sheet"
-    factor = made.size.one_to / 1000.0
+    factor, slots = made.size.one_to / 1000.0, {slot.id: slot for slot in made.slots}
     rows = [
         (
-            former.id,
+            _listed([one.id for one in group]),
             former.run.replace("_", " "),
             f"{former.edge[1]:.1f} mm",
             f"{former.joint[1]:.1f} mm",
@@ -345,7 +355,8 @@ def _how_to(made: MockUp, sheets: MockUpSheets, show: Show) -> list[Block]:
             f"{slot.length:.1f} mm",
             drawn_length(former.edge[1] * factor, show),
         )
-        for former, slot in zip(formers, made.slots, strict=True)
+        for group in _alike(formers)
+        for former, slot in [(group[0], slots[group[0].id])]
     ]
     missing = (
         [f"No former at {', '.join(made.left_out)}: the corner is too tight there for a foot. Its panels hang free."]
@@ -381,7 +392,8 @@ def _how_to(made: MockUp, sheets: MockUpSheets, show: Show) -> list[Block]:
                 " one at bow and the one at stern lie on the centre line.",
                 *missing,
                 "Loop panels: hull edge at E, joint edge on the board's rim, letters against the same letters. Tape"
-                " them to the formers' curved edges, bow to stern, then seam to seam.",
+                " them to the formers' curved edges, bow to stern, then seam to seam. Those across the centre line are"
+                " cut or folded on it.",
                 "Segments: two webs P and S and one face each, taped along the seams with the same letter. Bend the"
                 " face round at its tip. Hang them below the board's rim, joint edge to joint edge.",
             ),
@@ -402,6 +414,6 @@ def _how_to(made: MockUp, sheets: MockUpSheets, show: Show) -> list[Block]:
             "Formers, on the card",
             ("no.", "run", "edge E up", "joint up", "slot in former", "slot in board", "E on the craft"),
             rows,
-            (0.0, 14.0, 42.0, 66.0, 88.0, 114.0, 140.0),
+            (0.0, 26.0, 52.0, 74.0, 94.0, 118.0, 143.0),
         ),
     ]
