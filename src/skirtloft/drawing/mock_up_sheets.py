@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
-from skirtloft.design.model import Show
+from skirtloft.design.quantity import INCH
 from skirtloft.drawing.dimension import length_text, readable_angle
-from skirtloft.drawing.flow import Block, flowed, listed, said, table
 from skirtloft.drawing.lettering import text_width
 from skirtloft.drawing.mock_up import MockFormer, MockUp
-from skirtloft.drawing.page import Stamp, drawn_length, page, page_size
+from skirtloft.drawing.page import Stamp, drawn_length, page_size
 from skirtloft.drawing.sheet import Circle, Item, Line, Sheet, Text
 from skirtloft.drawing.template import distinct, lay_on_sheet
 from skirtloft.maths.frozen import Floats, frozen_array
@@ -29,7 +28,7 @@ ALIKE = 0.02  # mm between the outlines of formers that are cut alike
 TITLES = {"formers": "Formers", "panels": "Loop panels, port and centre", "segments": "Segments to try"}
 HEAD = 17.0  # mm kept below for scale bar and words
 SPACE = 4.0  # mm between two parts
-BAR = 100.0  # mm of paper
+BAR = 100.0  # mm of paper; 4 in where inches are shown
 FACES = 4  # kinds of segments shown: enough to try, not a set
 SMALL, LETTERS = 2.2, 3.0  # mm
 
@@ -65,7 +64,7 @@ class MockUpSheets:
 
 def mock_up_sheets(skirt: Skirt, made: MockUp, stamp: Stamp, paper: str) -> MockUpSheets:
     """Return board, formers, loop panels and segments; `paper` is "A4" or "Letter"."""
-    alike = _alike(made.formers)
+    alike = cut_alike(made.formers)
     kinds = {
         "formers": [_former_part(group, made, stamp) for group in alike],
         "panels": [_piece_part(piece, made) for piece, _ in distinct(skirt.pieces) if piece.kind == "loop_panel"],
@@ -88,7 +87,7 @@ def mock_up_sheets(skirt: Skirt, made: MockUp, stamp: Stamp, paper: str) -> Mock
     return MockUpSheets(_board_sheet(made, stamp), pages, large, whole)
 
 
-def _alike(formers: Sequence[MockFormer]) -> list[list[MockFormer]]:
+def cut_alike(formers: Sequence[MockFormer]) -> list[list[MockFormer]]:
     """Return the formers in groups that are cut alike."""
     groups: list[list[MockFormer]] = []
     for former in formers:
@@ -163,10 +162,12 @@ def _foot(title: str, made: MockUp, stamp: Stamp, place: tuple[float, float, flo
     """The scale bar with its words; `place` is left, bottom and width [mm]."""
     left, low, width = place
     show = stamp.project.show
-    real, paper = BAR * made.size.one_to / 1000.0, BAR / 1000.0
-    items: list[Item] = [Line("mark", frozen_array([[left, low], [left + BAR, low]]))]
-    for k in range(11):
-        x, tall = left + 10.0 * k, 3.0 if k % 5 == 0 else 1.8
+    parts, step = (4, 1000.0 * INCH) if show == "imperial" else (10, BAR / 10.0)
+    long = parts * step
+    real, paper = long * made.size.one_to / 1000.0, long / 1000.0
+    items: list[Item] = [Line("mark", frozen_array([[left, low], [left + long, low]]))]
+    for k in range(parts + 1):
+        x, tall = left + step * k, 3.0 if k % (parts // 2) == 0 else 1.8
         items.append(Line("mark", frozen_array([[x, low], [x, low + tall]])))
     bar = f"{drawn_length(real, show)} of the craft, {drawn_length(paper, show)} of paper"
     warn = [line for line in (stamp.banner, stamp.record) if line]
@@ -186,7 +187,7 @@ def _foot(title: str, made: MockUp, stamp: Stamp, place: tuple[float, float, flo
 
 def _former_part(alike: Sequence[MockFormer], made: MockUp, stamp: Stamp) -> _Part:
     former = alike[0]
-    names = _listed([one.id for one in alike])
+    names = listed_stations([one.id for one in alike])
     low, high = former.outline.min(axis=0), former.outline.max(axis=0)
     width, height = (float(side) for side in high - low)
 
@@ -224,7 +225,7 @@ def _former_part(alike: Sequence[MockFormer], made: MockUp, stamp: Stamp) -> _Pa
     return _Part(width, height, draw)
 
 
-def _listed(names: Sequence[str]) -> str:
+def listed_stations(names: Sequence[str]) -> str:
     """Return "P10 to P13" for names that follow each other, else all of them."""
     numbers = [int(name[1:]) for name in names]
     if len(names) > 2 and numbers == list(range(numbers[0], numbers[-1] + 1)):
@@ -237,8 +238,8 @@ def _piece_part(piece: CutPiece, made: MockUp) -> _Part:
     laid = lay_on_sheet(piece)
     edges = [edge / made.size.one_to for edge in laid.edges]
     ring = np.vstack([edge[:-1] for edge in (edges if piece.drawn_x_left is False else edges[::-1])])
-    size = np.ptp(ring, axis=0)
-    if size[0] > TURNED >= size[1]:
+    size_of = np.ptp(ring, axis=0)
+    if is_turned := bool(size_of[0] > TURNED >= size_of[1]):
         turn = np.array([[0.0, -1.0], [1.0, 0.0]])
         edges, ring = [edge @ turn.T for edge in edges], ring @ turn.T
     low = ring.min(axis=0)
@@ -253,15 +254,22 @@ def _piece_part(piece: CutPiece, made: MockUp) -> _Part:
         name = f"{piece.base}" + (f"  {piece.stations}" if piece.stations else "")
         words = min(4.0, 0.12 * max(width, height))
         lying = width >= 0.8 * text_width(name, words, True) + 8.0
-        while text_width(name, words, True) > (width if lying else height) - 12.0 and words > 1.6:
+        while text_width(name, words, True) > (width - 18.0 if lying else height - 24.0) and words > 1.6:
             words -= 0.1
         items.append(
             Text("text", float(centre[0]), float(centre[1]), name, words, 0.0 if lying else 90.0, "middle", True)
         )
-        note = {"web": "2 for each face, one turned over", "face": "as many as you like"}.get(piece.kind, "")
+        note = {"web": "two: P and S", "face": "as many as you like"}.get(piece.kind, "")
         if note:
-            below = float(centre[1]) - 4.0
-            items.append(Text("text", float(centre[0]), below, note, min(SMALL, width / 22.0), 0.0, "middle"))
+            aside = 5.0 if piece.kind == "web" else -4.0  # a web is wide above
+            size = min(SMALL, width / 30.0)
+            items.append(Text("text", float(centre[0]), float(centre[1]) + aside, note, size, 0.0, "middle"))
+        if piece.kind == "loop_panel" and not piece.hand:
+            across = np.array([1.0, 0.0]) if is_turned else np.array([0.0, 1.0])
+            half = (width if is_turned else height) / 2.0
+            for way in (across, -across):  # between the edge's words and the piece's
+                ends = [centre + way * share * half for share in (0.4, 0.8)]
+                items.append(Line("fold", frozen_array(ends)))
         return items
 
     return _Part(width, height, draw)
@@ -315,93 +323,3 @@ def _board_sheet(made: MockUp, stamp: Stamp) -> Sheet:
         items.append(Text("text", float(centre[0]), float(centre[1]) + 14.0 - 5.0 * k, line, LETTERS, 0.0, "middle"))
     items += _foot("Plan board", made, stamp, (MARGIN, MARGIN, width - 2 * MARGIN))
     return Sheet("board", "Mock-up: plan board", width, height, tuple(items), "template")
-
-
-def how_to_sheets(made: MockUp, sheets: MockUpSheets, stamp: Stamp, paper: str) -> list[Sheet]:
-    """Return the pages on how the mock-up goes together and what to look at."""
-    bodies = flowed(_how_to(made, sheets, stamp.project.show), paper)
-    return [
-        replace(
-            page(f"mock-up-{k}", "Mock-up: how it goes together", body, stamp, paper=paper, landscape=False,
-                 scale="-", number=f"{k} of {len(bodies)}"),
-        )
-        for k, body in enumerate(bodies, start=1)
-    ]  # fmt: skip
-
-
-def _how_to(made: MockUp, sheets: MockUpSheets, show: Show) -> list[Block]:
-    card, formers = length_text(made.size.card, show), made.formers
-    count = {kind: f"{len(pages)} pages" for kind, pages in sheets.pages.items()}
-    for kind in sheets.large:
-        count[kind] += " and its large sheet"
-    factor = made.size.one_to / 1000.0
-    rows = [
-        (
-            former.id,
-            former.run.replace("_", " "),
-            f"{former.edge[1]:.1f} mm",
-            f"{former.joint[1]:.1f} mm",
-            f"{former.slot[2]:.1f} mm",
-            f"{slot.length:.1f} mm",
-            drawn_length(former.edge[1] * factor, show),
-        )
-        for former, slot in zip(formers, made.slots, strict=True)
-    ]
-    missing = (
-        [f"No former at {', '.join(made.left_out)}: the corner is too tight there for a foot. Its panels hang free."]
-        if made.left_out
-        else []
-    )
-    return [
-        said(
-            f"The port half of the skirt in card, {scale_words(made)}: a board at the height of the joint,"
-            f" {len(formers)} formers that slot on to it, the loop panels and a few segments, cut on their sew lines."
-            " It shows in an evening whether panels meet, which way round everything goes, and how the skirt looks from"
-            " where you stand. The same sheets turned over make starboard."
-        ),
-        *listed(
-            "Cut",
-            (
-                "Print at 100 %, measure the bar on every sheet, then glue the paper to card: the board (1 sheet),"
-                f" formers ({count['formers']}), loop panels ({count['panels']}), segments ({count['segments']})."
-                " Loop panels and segments may be thinner card.",
-                f"Slots are {card} wide, for card {card} thick. Cut one, try it in an offcut: it should hold by itself."
-                " Other card: pack again with its thickness.",
-                "The board from several cards: butt them away from slots, a strip glued underneath.",
-                "Knife away from the fingers, steel rule, several light cuts; cut slots before outlines.",
-            ),
-        ),
-        *listed(
-            "Put together",
-            (
-                "Push each former from outboard on to its slot, number by number, until both slots meet: its inner part"
-                f" straddles the board, its feet stand on the table, the board lies {made.level:.1f} mm above it (to"
-                " the middle of the card).",
-                "Start with three formers far apart, P00, one at the side and the last, so that the board stands; the"
-                " one at bow and the one at stern lie on the centre line.",
-                *missing,
-                "Loop panels: hull edge at E, joint edge on the board's rim, letters against the same letters. Tape"
-                " them to the formers' curved edges, bow to stern, then seam to seam.",
-                "Segments: two webs P and S and one face each, taped along the seams with the same letter. Bend the"
-                " face round at its tip. Hang them below the board's rim, joint edge to joint edge.",
-            ),
-        ),
-        *listed(
-            "Look at it",
-            (
-                "Every seam: both edges equally long, mid ticks opposite each other. A gap that grows is a panel in the"
-                " wrong place or turned round.",
-                "The panels touch their formers all along; the rim of board, panels and faces is one line. Card does"
-                " not stretch as cloth does: a hollow of a card's thickness between formers at a corner is the card's.",
-                "Square on the table: E stands as high as the table below says, at every former.",
-                "Hold the hull's drawing against it: is there room for feet, skids, engine frames, a trailer's arms?",
-                "Reach in from below, as a hand will that ties the inner corners. Can it?",
-            ),
-        ),
-        *table(
-            "Formers, on the card",
-            ("no.", "run", "edge E up", "joint up", "slot in former", "slot in board", "E on the craft"),
-            rows,
-            (0.0, 14.0, 42.0, 66.0, 88.0, 114.0, 140.0),
-        ),
-    ]

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from skirtloft.design.units import parse_length
 from skirtloft.drawing.mock_up import SCALES, MockUpSize, mock_up
-from skirtloft.drawing.mock_up_sheets import how_to_sheets, mock_up_sheets
+from skirtloft.drawing.mock_up_guide import how_to_sheets
+from skirtloft.drawing.mock_up_sheets import mock_up_sheets
 from skirtloft.drawing.sheet import Sheet
 from skirtloft.errors import DesignError, ExportError
 from skirtloft.export import dxf, pdf, svg

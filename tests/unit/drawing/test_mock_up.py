@@ -116,13 +116,14 @@ def test_panel_edges_scale_exactly(name: str) -> None:
 def test_every_sheet_has_its_scale_and_a_bar_and_nothing_falls_off(name: str) -> None:
     skirt, set_ = skirt_of(name), made(name)
     sheets = mock_up_sheets(skirt, set_, Stamp(skirt.design.project), skirt.design.making.paper)
+    bar = 101.6 if skirt.design.project.show == "imperial" else 100.0
     pages = [page for kind in sheets.pages.values() for page in kind]
     for sheet in (sheets.board, *pages, *sheets.large.values(), *sheets.whole.values()):
         words = " ".join(item.text for item in sheet.items if isinstance(item, Text))
         assert "1 : 5" in words
         assert "of the craft" in words
         ticks = [item.points for item in sheet.items if isinstance(item, Line) and item.layer == "mark"]
-        assert max(float(np.ptp(points[:, 0])) for points in ticks) == pytest.approx(100.0)
+        assert max(float(np.ptp(points[:, 0])) for points in ticks) == pytest.approx(bar)
         for item in sheet.items:
             if isinstance(item, Line):
                 assert item.points.min() >= 0.0
