@@ -55,7 +55,9 @@ def scaled_design(corners, radii, heights, k: float) -> Design:
         side={"tip_inside": k * 0.05},
         stern={"tip_inside": k * 0.05},
     )
-    return design.model_copy(update={"hull": design.hull.model_copy(update={"clearance": k * 0.24})})
+    making = design.making.model_copy(update={"hem": k * design.making.hem})
+    hull = design.hull.model_copy(update={"clearance": k * 0.24})
+    return design.model_copy(update={"hull": hull, "making": making})
 
 
 @settings(max_examples=40, deadline=None)

@@ -157,10 +157,10 @@ def forced_marks(
             del ends[nearest]
         kept.append(Mark(at, nearest))
     kept += [Mark(end, k) for k, end in ends.items()]
-    kept += [Mark(at, None) for at in needed if not any(_near(at, mark.at) for mark in kept)]
-    for at in (*pinned, *smooth):
-        if not any(_near(at, mark.at) for mark in kept):
-            kept.append(Mark(at, None, stays=False))
+    for stays, places in ((True, needed), (False, (*pinned, *smooth))):
+        for at in places:
+            if not any(_near(at, mark.at) for mark in kept):
+                kept.append(Mark(at, None, stays))
     return sorted(kept, key=lambda mark: mark.at)
 
 

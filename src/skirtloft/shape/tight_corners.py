@@ -24,7 +24,6 @@ from skirtloft.shape.wording import at_least, millimetres, place_text
 
 ROOM = 1.000001  # times the hem between two inner fixings, so that the rule on it holds
 WIDEST_TURN = math.radians(150.0)  # beyond it the runs beside the corner face each other and have no line to keep to
-MERGE = 0.020  # m: a run keeps this much of itself whole
 
 
 def segments_of(line: JointLine, piece: int, pitch: float) -> tuple[int, float]:
@@ -54,7 +53,7 @@ def tight_corners(
     Raises
     ------
     ShapeError
-        Even shortened webs have no place: the fixings would not hold the segments, or the runs beside are too short.
+        Webs would cross, and shortened ones would not hold the segments.
     """
     found = []
     for k, piece in enumerate(line.path.pieces):
@@ -68,6 +67,8 @@ def tight_corners(
         if inboard >= whole or turn > WIDEST_TURN:
             continue
         least = max(_least_inboard(form) for form in ends)
+        if inboard < least and piece.radius >= whole:
+            continue  # they only crowd: that is judged
         if inboard < least and piece.radius >= max(form.tip_inboard for form in ends):
             raise ShapeError(
                 f"{line.names[k].replace('_', ' ')} of the joint line, {place_text(piece_start(piece))}",
@@ -76,17 +77,12 @@ def tight_corners(
                 " have to pull the joint down.",
                 f"Use a radius of at least {at_least(least + ROOM * hem / wedge)}, or a smaller depth.",
             )
-        found.append(
-            TightCorner(
-                piece=k,
-                inboard=inboard,
-                whole=whole,
-                least_radius=whole + ROOM * hem / wedge,
-                before=_beside(line, k, k - 1, forms, pitch, inboard, turn),
-                after=_beside(line, k, k + 1, forms, pitch, inboard, turn),
-            )
-        )
-    _must_fit(line, found, pitch)
+        beside = [_beside(line, k, run, forms, pitch, inboard, turn) for run in (k - 1, k + 1)]
+        if any(
+            len(some) and _too_short(line, run, some, pitch) for run, some in zip((k - 1, k + 1), beside, strict=True)
+        ):
+            continue  # whole webs then: judged, or refused, as such
+        found.append(TightCorner(k, inboard, whole, whole + ROOM * hem / wedge, *beside))
     return tuple(found)
 
 
@@ -112,20 +108,10 @@ def _beside(
     return frozen_array(np.minimum(inboard + step * np.arange(count + 1), max(whole, inboard)))
 
 
-def _must_fit(line: JointLine, found: Sequence[TightCorner], pitch: float) -> None:
-    """Raise a ShapeError where a straight run is too short for the shortened webs at its ends."""
-    for k, name in enumerate(line.names):
-        lines = [len(corner.after) - 1 for corner in found if corner.piece == k - 1 and len(corner.after)]
-        lines += [len(corner.before) - 1 for corner in found if corner.piece == k + 1 and len(corner.before)]
-        fitted = segments_of(line, k, pitch)[1]
-        length = float(line.path.breaks[k + 1] - line.path.breaks[k])
-        if lines and sum(lines) * fitted > length - MERGE:
-            raise ShapeError(
-                f"{name.replace('_', ' ')} of the joint line, {place_text(piece_start(line.path.pieces[k]))}",
-                f"it is {millimetres(length)} long, and the tight corner beside it takes up the webs of"
-                f" {millimetres(sum(lines) * fitted)} of it.",
-                "Use a larger corner radius, or a smaller depth.",
-            )
+def _too_short(line: JointLine, run: int, limits: Floats, pitch: float) -> bool:
+    """Return whether a straight run has fewer web lines, on its half where it crosses, than are to be shortened."""
+    count = segments_of(line, run, pitch)[0]
+    return len(limits) - 2 >= (count / 2.0 if _crosses(line, run) else count)
 
 
 def ramp_places(line: JointLine, corners: Sequence[TightCorner], pitch: float) -> tuple[float, ...]:
@@ -136,7 +122,9 @@ def ramp_places(line: JointLine, corners: Sequence[TightCorner], pitch: float) -
             if len(limits):
                 end = float(line.path.breaks[corner.piece if way < 0 else corner.piece + 1])
                 fitted = segments_of(line, run, pitch)[1]
-                places += [end + way * fitted * number for number in range(1, len(limits))]
+                inside = line.path.breaks[run], line.path.breaks[run + 1]
+                own = [end + way * fitted * number for number in range(1, len(limits))]
+                places += [at for at in own if inside[0] < at < inside[1]]
     return tuple(sorted(places))
 
 
@@ -152,7 +140,8 @@ def shortened_field(
             fitted = segments_of(line, run, pitch)[1] if len(along) else 0.0
             for number, inboard in enumerate(along if len(along) else [corner.inboard]):
                 place = end + way * fitted * number
-                limits[place] = min(limits.get(place, math.inf), float(inboard))
+                if number == 0 or break_at[run] < place < break_at[run + 1]:
+                    limits[place] = min(limits.get(place, math.inf), float(inboard))
     at = np.union1d(field.at, list(limits))
     depth, face, tip, drop = (
         np.interp(at, field.at, values) for values in (field.depth, field.face_angle, field.tip_angle, field.drop)
@@ -188,5 +177,6 @@ def run_lines(
                 continue
             for number, inboard in enumerate(limits):
                 for i in {number, count - number} if across else {number if is_start else count - number}:
-                    lines[i] = shortened(lines[i], float(inboard))
+                    if 0 <= i <= count:
+                        lines[i] = shortened(lines[i], float(inboard))
     return tuple(lines) if any(form != own for form in lines) else ()

@@ -83,8 +83,11 @@ def test_inner_fixing_of_the_usual_angles_is_twice_the_depth_inboard() -> None:
 
 
 def test_corner_too_tight() -> None:
+    design = design_of(hull_points(SQUARE), {"bow": 0.5, "side": 0.75, "stern": 0.75})
+    inner = design.skirt.inner.model_copy(update={"tight": "whole"})
+    assert lay_out(design).tight
     with pytest.raises(ShapeError) as caught:
-        lay_out(design_of(hull_points(SQUARE), {"bow": 0.5, "side": 0.75, "stern": 0.75}))
+        lay_out(design.model_copy(update={"skirt": design.skirt.model_copy(update={"inner": inner})}))
     assert "inner fixings of neighbouring segments cross" in caught.value.why
     assert "560.0 mm" in caught.value.would_do
 

@@ -204,3 +204,15 @@ def test_it_is_said_what_was_done_and_what_it_costs() -> None:
     assert "617 mm" in finding.change
     room = next(finding for finding in skirt.findings if finding.rule == "corner-inner-room")
     assert room.verdict == "pass"
+
+
+def test_a_short_run_between_two_tight_corners_keeps_its_middle_web() -> None:
+    # one-seat of 300 mm depth: both corners tight; and no station stands twice
+    plan = lay_out(load_design(EXAMPLES / "one-seat.toml", (("skirt.depth", "300 mm"),)))
+    assert len(plan.tight) == 2
+    assert crossed(plan) == 0
+    for run in (run for run in plan.runs if run.lines):
+        inboard = [form.inboard for form in run.lines]
+        assert len(inboard) == run.segments + 1
+        assert inboard[0] < inboard[1] == pytest.approx(0.6)
+    assert np.diff(plan.stations.at).min() > 0.019
