@@ -16,7 +16,7 @@ from skirtloft.physics.attitude.heel_limits import HEEL_LIMITS, NOT_BINDING
 from skirtloft.physics.attitude.rest import Rest
 from skirtloft.physics.attitude.restoring import RestoringCurve, Side
 
-HOLD_CAUTION = f"{CAUTION}; {LIKELY}; `soft`: segments fold, `firm`: they turn about the inner fixing"
+HOLD_CAUTION = f"{CAUTION}; {LIKELY}; soft: segments fold, firm: they turn about the inner fixing"
 TOWARDS: dict[Side, str] = {"starboard": "to starboard", "port": "to port", "bow": "forward", "stern": "aft"}
 DOWN: dict[Side, str] = {"starboard": "to starboard", "port": "to port", "bow": "by the bow", "stern": "by the stern"}
 LIMIT_WORDS = {"hull touches": "the hull touches", "loop straight": "a loop goes straight"}

@@ -27,7 +27,7 @@ ATTITUDE_DEFAULTS: dict[str, Stated] = {
     "most_tilt": Stated(math.radians(12.0), "rad; farther no rest is looked for.", OURS),
 }
 
-LIKELY = "`likely` is a fit to own inflated shapes, good to 25 %; no built skirt is in it"
+LIKELY = "likely is a fit to own inflated shapes, good to 25 %; no built skirt is in it"
 CAUTION = (
     "uniform cushion pressure; sideways jet force held at ground level;"
     " the result inside the gap is no prediction of stability"
