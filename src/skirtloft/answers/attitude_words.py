@@ -17,11 +17,11 @@ from skirtloft.physics.attitude.rest import Rest
 from skirtloft.physics.attitude.restoring import RestoringCurve, Side
 from skirtloft.physics.attitude.tip_line import TipLine
 
-HOLD_CAUTION = f"{CAUTION}; {LIKELY}; `soft`: segments fold, `firm`: they turn about the inner fixing"
+HOLD_CAUTION = f"{CAUTION}; {LIKELY}; soft: segments fold, firm: they turn about the inner fixing"
 
 
 def hold_caution(line: TipLine) -> str:
-    """Return the caution of every figure on what holds the craft, with what `likely` stands on for this tip line."""
+    """Return the caution of every figure on what holds the craft, with what likely stands on for this tip line."""
     return HOLD_CAUTION.replace(LIKELY, likely_words(line))
 
 

@@ -66,7 +66,8 @@ def catalogue(subject: Subject) -> Chapter:
 
 def kind_title(kind: PieceKind) -> str:
     """Return the heading over the pieces of a kind."""
-    return KINDS.get(kind, f"{kind.replace('_', ' ').capitalize()}s")
+    words = kind.replace("_", " ").capitalize()
+    return KINDS.get(kind, f"{words}es" if words.endswith("ch") else f"{words}s")
 
 
 def _count(subject: Subject) -> Table:

@@ -28,8 +28,9 @@ from skirtloft.layout.verify import faults, in_order, length_used
 
 POLL = 0.1  # [s]
 GRACE = 2.0  # [s] that a process gets to end before it is ended
-START = 1.5  # [s] that a new process takes to begin; nesting gains most at its end, so it must not be cut off
+LAST = 0.3  # [s] kept for handing over: nesting gains most at its end, so it must not be cut off
 FEW = 60  # up to so many pieces nesting gains more than searching, so it may use every core
+SHORT_SEARCH = 0.1  # of the time that searching gets then: what it finds at once, and the cores are free for nesting
 NICE = 5
 Told = tuple[str, Layout | None, str]
 Progress = Callable[[float, Layout], None]
@@ -100,7 +101,7 @@ def improve(
     troubles: list[str] = []
     stopped = False
     with _deaf():
-        queue, workers = _start(quick, steps, seconds, seed)
+        queue, workers = _start(quick, steps, seconds - (time.monotonic() - began), seed)
     try:
         while time.monotonic() - began < seconds and any(worker.is_alive() for worker in workers):
             best = _take(queue, best, troubles)
@@ -123,7 +124,7 @@ def _start(quick: Layout, steps: tuple[Step, ...], seconds: float, seed: int) ->
     parent = os.getpid()
     workers: list[Any] = [
         context.Process(target=_search, args=(queue, parent, quick.problem, steps, seconds, seed), daemon=True),
-        context.Process(target=_nest, args=(queue, parent, quick, seconds, seed), daemon=True),
+        context.Process(target=_nest, args=(queue, parent, quick, time.time() + seconds, seed), daemon=True),
     ]
     for worker in workers:
         worker.start()
@@ -192,7 +193,7 @@ def _search(
     queue: Queue[Told], parent: int, problem: Problem, steps: tuple[Step, ...], seconds: float, seed: int
 ) -> None:
     _be_humble()
-    until = time.monotonic() + seconds
+    until = time.monotonic() + (SHORT_SEARCH * seconds if problem.count <= FEW else seconds)
     try:
         search(
             problem,
@@ -205,7 +206,8 @@ def _search(
         queue.put(("search", None, str(error)))
 
 
-def _nest(queue: Queue[Told], parent: int, quick: Layout, seconds: float, seed: int) -> None:
+def _nest(queue: Queue[Told], parent: int, quick: Layout, until: float, seed: int) -> None:
+    """Nest till the clock says `until`: how long this process took to begin, longer on a busy machine, is off that."""
     _be_humble()
     best = [length_used(quick)]
 
@@ -219,7 +221,7 @@ def _nest(queue: Queue[Told], parent: int, quick: Layout, seconds: float, seed: 
 
     try:
         threads = None if quick.problem.count <= FEW else 1
-        nest(quick, max(1, int(seconds - START)), found, seed=seed, workers=threads)
+        nest(quick, max(1, int(until - time.time() - LAST)), found, seed=seed, workers=threads)
     except SkirtloftError as error:
         queue.put(("nesting", None, str(error)))
 

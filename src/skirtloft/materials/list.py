@@ -10,7 +10,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from skirtloft.design.model import Cloth, Design
+from skirtloft.design.model import Cloth, Design, Show
+from skirtloft.design.quantity import FOOT
 from skirtloft.design.units import format_area, format_areal_mass, format_length
 from skirtloft.layout.types import Layout
 from skirtloft.layout.verify import roll_uses
@@ -196,6 +197,12 @@ def _edges(pieces: Sequence[CutPiece], *kinds: EdgeKind) -> list[tuple[Edge, int
     return [(edge, piece.quantity) for piece in pieces for edge in piece.edges if edge.kind in kinds]
 
 
+def _run(length: float, show: Show) -> str:
+    """Return a long run of seam [m] to a tenth of a metre, or to a foot."""
+    metric, imperial = f"{length:.1f} m", f"{length / FOOT:.0f} ft"
+    return {"metric": metric, "imperial": imperial, "both": f"{metric} ({imperial})"}[show]
+
+
 def _joining(design: Design, pieces: Sequence[CutPiece]) -> list[Material]:
     """Thread and glue: a seam belongs to two pieces and counts once, a hem to one."""
     making, bought, prices, show = design.making, design.materials, design.prices, design.project.show
@@ -206,7 +213,7 @@ def _joining(design: Design, pieces: Sequence[CutPiece]) -> list[Material]:
         ratio = THREAD_RATIO[making.stitch]
         sewn = making.rows * seams + hems
         how = (
-            f"{format_length(seams, show)} of seam in {making.rows} rows and {format_length(hems, show)} of hem in one,"
+            f"{_run(seams, show)} of seam in {making.rows} rows and {_run(hems, show)} of hem in one,"
             f" stitch {making.stitch}: {ratio:g} times their length, and {bought.thread_spare:g} times that for ends."
         )
         lines.append(

@@ -27,9 +27,9 @@ ATTITUDE_DEFAULTS: dict[str, Stated] = {
     "most_tilt": Stated(math.radians(12.0), "rad; farther no rest is looked for.", OURS),
 }
 
-LIKELY = "`likely` is a fit to own inflated shapes, good to 25 %; no built skirt is in it"
+LIKELY = "likely is a fit to own inflated shapes, good to 25 %; no built skirt is in it"
 PRESSED = (
-    "`likely` is this skirt inflated as sewn and pressed on the ground by `inflate`, over the first step only; no built"
+    "likely is this skirt inflated as sewn and pressed on the ground by the command inflate, over the first step only; no built"
     " skirt is in it, and it may lie outside the two bounds, which are for flat faces and small sinks"
 )
 CAUTION = (
