@@ -37,7 +37,7 @@ def test_uncommented_it_is_read(show: str) -> None:
     assert design.under_way.wet_band[1] == pytest.approx(0.02, rel=0.05)
 
 
-# tables at the end of the one-seat file, which has none of them -> (path, part of what was given, part of what would do)
+# tables at the end of the one-seat file, which has none -> (path, part of what was given, part of what would do)
 CASES: dict[str, tuple[str, list[tuple[str, str, str]]]] = {
     "thrust without a disc": ('[under_way]\nstatic_thrust = "400 N"', [("under_way.disc", "(nothing)", "disc =")]),
     "a disc without thrust": (
