@@ -15,7 +15,7 @@ from skirtloft.sits.inputs import PHRASES, STEPS, helpful_way, input_text, most_
 
 SHOWN = 2  # inputs told
 TRIED = 5  # of the strongest, until two of them would do
-BEYOND = 0.005  # of the limit, or of the way to it: past it by so much, for what the margin leaves out; chosen
+BEYOND, AWAY = 0.005, 0.02  # of the limit, of the way to it: past it by so much, for what a margin leaves out; chosen
 PROBE = 0.2  # of a step: how far an input is turned to see what it does
 _HALVINGS = 7
 
@@ -216,7 +216,7 @@ def _least(
 def wanted(margin: Margin, now: float) -> float:
     """Return the number to reach: a little past the limit, more where there is farther to go."""
     far = abs(margin.limit - now) if math.isfinite(now) else 0.0
-    return margin.limit + BEYOND * max(abs(margin.limit), far)
+    return margin.limit + max(BEYOND * abs(margin.limit), AWAY * far)
 
 
 def _value(margin: Margin, inputs: Mapping[str, float]) -> float:

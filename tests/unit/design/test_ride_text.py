@@ -14,7 +14,7 @@ from skirtloft.design.start_text import Writer
 from skirtloft.errors import DesignError
 from tests.designs import EXAMPLES
 
-FOUR = (EXAMPLES / "four-seat.toml").read_text(encoding="utf-8")
+PLAIN = (EXAMPLES / "one-seat.toml").read_text(encoding="utf-8")
 
 
 def uncommented(text: str) -> str:
@@ -37,7 +37,7 @@ def test_uncommented_it_is_read(show: str) -> None:
     assert design.under_way.wet_band[1] == pytest.approx(0.02, rel=0.05)
 
 
-# tables at the end of the four-seat file -> (path, part of what was given, part of what would do)
+# tables at the end of the one-seat file, which has none -> (path, part of what was given, part of what would do)
 CASES: dict[str, tuple[str, list[tuple[str, str, str]]]] = {
     "thrust without a disc": ('[under_way]\nstatic_thrust = "400 N"', [("under_way.disc", "(nothing)", "disc =")]),
     "a disc without thrust": (
@@ -79,7 +79,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str, str]]]] = {
 def test_every_problem_is_told_with_place_value_and_cure(case: str) -> None:
     tables, expected = CASES[case]
     with pytest.raises(DesignError) as refused:
-        parse_design(f"{FOUR}\n{tables}\n")
+        parse_design(f"{PLAIN}\n{tables}\n")
     problems = {problem.path: problem for problem in refused.value.problems}
     assert sorted(problems) == sorted(path for path, _, _ in expected)
     for path, written, cure in expected:
