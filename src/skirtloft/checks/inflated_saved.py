@@ -42,6 +42,6 @@ def _deviation(finding: Finding, saved: SavedInflation) -> Finding:
         where=worst,
         change=finding.change
         if verdict == "warn"
-        else "Nothing: patterns alone pass. The rest is the pull of the webs between their pitches, which no seam changes.",
+        else "Nothing: the patterns pass. The rest is the pull of the webs on the joint, which no seam changes.",
         source=f"{COMPUTED}; in place of the rule of thumb, which said {finding.value * 1e3:.1f} mm ({finding.where})",
     )
