@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+
 import numpy as np
 import pytest
 
@@ -19,6 +21,23 @@ WITH_BULGE = (
     [-11.943, -11.720, -11.762, -11.972, -13.168, -15.701, -16.777, -16.149, -14.154],
     [-0.336, -0.230, -0.265, -0.729, -2.413, -4.187, -4.317, -3.101],
 )
+
+
+BY_QUARTER_RULE = (
+    [63.204, 63.375, 63.415, 63.315, 62.325, 59.754, 58.513, 58.912, 60.634],
+    [46.562, 46.663, 46.664, 46.292, 42.344, 40.830, 40.533, 41.312],
+)
+
+
+@pytest.mark.skipif("SKIRTLOFT_LONG" not in os.environ, reason="15 s; SKIRTLOFT_LONG=1 runs it")
+def test_by_the_quarter_rule_it_stands_high_as_it_did() -> None:
+    """The same corner with a = d/2 throughout; 2 mm, the same reasons."""
+    skirt = sewn_skirt(lay_run("T", HALF, even(FLAT_RUN), COARSE), corner_spans(HALF, COARSE.across), flatten)
+    found = inflate(skirt.problem)
+    assert found.is_settled
+    seen = measure(skirt, found.points, COARSE)
+    assert seen.webs * 1e3 == pytest.approx(BY_QUARTER_RULE[0], abs=2.0)
+    assert seen.tips * 1e3 == pytest.approx(BY_QUARTER_RULE[1], abs=2.0)
 
 
 def test_half_a_stern_corner_stands_as_it_did() -> None:

@@ -174,3 +174,27 @@ def test_why_shows_its_rules(rule):
     assert "inflate" in "\n".join(names_lines(design))
     with pytest.raises(DesignError, match="inflate"):
         why(design, rule)
+
+
+def test_the_book_has_a_chapter_where_it_holds():
+    from skirtloft.book.inflated import inflated
+    from skirtloft.book.subject import Subject
+    from skirtloft.book.types import Caution, Figure, Table
+    from skirtloft.drawing.overlap import overlaps
+    from skirtloft.drawing.page import Stamp
+    from skirtloft.materials.list import bill_of_materials
+
+    skirt = inflated_skirt()
+    bill = bill_of_materials(skirt.design, skirt.pieces)
+    subject = Subject(skirt, Stamp(skirt.design.project), (), bill, "A4")
+    chapter = inflated(subject)
+    table = next(block for block in chapter.blocks if isinstance(block, Table))
+    assert [row[0] for row in table.rows] == list(skirt.plan.stations.ids)
+    assert table.rows[11][2].startswith("-")  # the side's joint stands low
+    assert "leave" in table.rows[11][4]
+    assert any(isinstance(block, Caution) for block in chapter.blocks)
+    for block in chapter.blocks:
+        if isinstance(block, Figure):
+            assert not list(overlaps(block.sheet))
+            assert block.sheet.width <= 168.0
+    assert inflated(Subject(skirt_of("four-seat"), subject.stamp, (), bill, "A4")) is None
