@@ -304,7 +304,7 @@ export const words = {
     heading: "Inflated as sewn",
     says: "Sews the cut pieces up in the computer and blows air in: do joint and tips come level? That takes from half a minute to some minutes; you can go on working.",
     table: "What to change at each station",
-    columns: ["Station", "Run", "Joint rises", "Loop now", "Change the loop by", "Trim the tips by"],
+    columns: ["Station", "Run", "Joint rises", "Loop now", "Change the loop by", "Tips, from the finished line"],
     leave: "leave it",
     atLine: "at the line",
     model: "The inflated cloth in three dimensions; its heights are in the drawing and the table below.",

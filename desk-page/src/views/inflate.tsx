@@ -24,9 +24,9 @@ export function Inflate() {
       {study && (
         <div class={`study${study.revision !== answer.value?.revision ? " is-old" : ""}`} data-study="inflated" data-revision={study.revision}>
           {study.revision !== answer.value?.revision && <p role="status" class="quiet-words">{words.jobs.older}</p>}
+          <Answer name="inflated" study={study} />
           <Model study={study} />
           <Stations study={study} />
-          <Answer name="inflated" study={study} />
         </div>
       )}
     </div>

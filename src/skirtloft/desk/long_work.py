@@ -196,12 +196,22 @@ def _inflate(teller: Teller, _: str) -> str:
 
 
 def inflated_rows(trial: Trial) -> list[Json]:
-    """Return station, run, rise of the joint, loop as cut, change of it and trim of the tips, in words."""
+    """Return station, run, rise of the joint, loop as cut, change of it and what to do at the tips, in words.
+
+    The last two are "" where there is nothing to change.
+    """
     advice, stations, show = trial.advice, trial.skirt.cut.plan.stations, trial.skirt.cut.design.project.show
     loops = trial.rounds[-1].loops
 
     def signed(value: float) -> str:
         return f"{'-' if value < 0.0 else '+'}{format_length(abs(value), show)}"
+
+    def trim(value: float) -> str:
+        if abs(value) < 0.0005:
+            return ""
+        return (
+            f"{'trim' if value > 0.0 else 'leave'} {format_length(abs(value), show)} {'off' if value > 0.0 else 'on'}"
+        )
 
     return [
         {
@@ -210,7 +220,7 @@ def inflated_rows(trial: Trial) -> list[Json]:
             "rise": signed(float(advice.rise[i])),
             "loop": format_length(float(loops[i]), show),
             "change": signed(-float(advice.rise[i] / advice.slope[i])) if advice.loop[i] != 0.0 else "",
-            "trim": signed(float(advice.tip_trim[i])) if abs(float(advice.tip_trim[i])) >= 0.0005 else "",
+            "trim": trim(float(advice.tip_trim[i])),
         }
         for i, name in enumerate(stations.ids)
     ]

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import re
 from collections.abc import Callable
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 
 from skirtloft.book.compose import build_book
+from skirtloft.design.read import design_digest, parse_design
 from skirtloft.desk.answer import Solved
 from skirtloft.desk.drawings import draw
 from skirtloft.desk.studies import study_sheet
@@ -76,7 +79,7 @@ def parcel(solved: Solved, name: str, layout: str = "") -> Parcel:
     if name in _WHOLE:
         return Parcel(f"{stem}-{name}", KINDS[name.rpartition(".")[2]], _WHOLE[name](solved))
     if name == "book.pdf":
-        return Parcel(f"{stem}-{name}", KINDS["pdf"], _book(solved, layout))
+        return Parcel(f"{stem}-{name}", KINDS["pdf"], _beside(solved.text, layout))
     match = _DRAWING.fullmatch(name)
     if match is None:
         raise KeyError(name)
@@ -84,11 +87,17 @@ def parcel(solved: Solved, name: str, layout: str = "") -> Parcel:
     return Parcel(f"{stem}-{name}", KINDS[match[2]], _WRITERS[match[2]](sheet))
 
 
-def _book(solved: Solved, layout: str) -> bytes:
-    """Return the build book as the command line writes it: of the patterns as they are cut."""
-    skirt = build(solved.skirt.design, preview=False)
+def _beside(text: str, layout: str) -> bytes:
+    """Make the build book in a process of its own: it takes seconds, in which the page stays quick."""
+    with ProcessPoolExecutor(1, mp_context=multiprocessing.get_context("spawn")) as pool:
+        return pool.submit(make_book, text, layout).result()
+
+
+def make_book(text: str, layout: str) -> bytes:
+    """Return the build book of a design's text as the command line writes it: of the patterns as they are cut."""
+    skirt = build(parse_design(text), preview=False)
     try:
         layouts = kept_layouts(skirt.design, skirt.pieces, layout or None)
     except ExportError:
         layouts = kept_layouts(skirt.design, skirt.pieces, None)  # kept of other pieces
-    return book.render(build_book(skirt, layouts, stamp_of(skirt, [], ()), None, solved.digest))
+    return book.render(build_book(skirt, layouts, stamp_of(skirt, [], ()), None, design_digest(text)))
