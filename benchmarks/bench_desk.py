@@ -1,4 +1,4 @@
-"""From a key at the desk to the painted picture, four-seat, in Chromium: section and whole skirt, against the library.
+"""From a key at the desk to the painted picture, four-seat, in Chromium, against the library in the same run.
 
     PYTHONPATH=src:. python benchmarks/bench_desk.py
 
