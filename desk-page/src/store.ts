@@ -149,7 +149,8 @@ export const drawings = signal<Record<string, Drawing>>({});
 export const studies = signal<Record<string, Study>>({});
 export const solid = signal<Solid | null>(null);
 export const comparison = signal<Json | null>(null);
-export const job = signal<Json | null>(null);
+export const jobs = signal<Record<string, Json>>({}); // long work by what it makes
+export const job = computed(() => jobs.value.pack ?? null);
 export const notice = signal("");
 
 export const group = signal(memory("group", "skirt"));
@@ -234,7 +235,10 @@ function hear(data: Json | ArrayBuffer): void {
       comparison.value = data.kept === null ? null : data;
       break;
     case "job":
-      job.value = data;
+      jobs.value = { ...jobs.peek(), [data.of]: data };
+      break;
+    case "note":
+      notice.value = data.text;
       break;
   }
 }

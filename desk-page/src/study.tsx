@@ -27,7 +27,7 @@ export function StudyOf({ name, children }: { name: string; children?: Component
   );
 }
 
-function Answer({ name, study }: { name: string; study: Study }) {
+export function Answer({ name, study }: { name: string; study: Study }) {
   const [first, ...rest] = study.verdict.split(/\s{2,}/);
   const attention = study.findings.filter((one) => one.verdict === "fail" || one.verdict === "warn");
   return (

@@ -5,6 +5,7 @@ import { Air } from "./views/air";
 import { Checks } from "./views/checks";
 import { Compare } from "./views/compare";
 import { Hull } from "./views/hull";
+import { Inflate } from "./views/inflate";
 import { Layout } from "./views/layout";
 import { Pieces } from "./views/pieces";
 import { PlanView } from "./views/plan";
@@ -33,6 +34,7 @@ export const views: View[] = [
   { name: "sits", component: Sits, stands: solved },
   { name: "rides", component: Rides, stands: solved },
   { name: "layout", component: Layout, stands: solved },
+  { name: "inflate", component: Inflate, stands: solved },
   { name: "checks", component: Checks, stands: solved },
   { name: "compare", component: Compare, stands: solved },
   { name: "take", component: Take, stands: solved },

@@ -27,6 +27,7 @@ VIEWS = (
     "Sits",
     "Rides",
     "Layout",
+    "Inflated",
     "Checks",
     "Compare",
     "Take away",

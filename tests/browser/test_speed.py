@@ -1,17 +1,27 @@
-"""How long the desk takes from a key to the painted picture, and to be ready; generous limits, printed numbers.
+"""How long the desk takes from a key to the painted picture, and to be ready: against the library in the same run.
 
-The limits only catch a desk that has become unusable, on a machine that others load as well, with software drawing.
-What is aimed at on a quiet one is 60 ms in the middle and 100 ms at 95 of 100, and a page ready within a second.
+What is aimed at on a quiet machine is 60 ms in the middle and 100 ms at 95 of 100, and a page ready within a second;
+``benchmarks/bench_desk.py`` reports those. Here others load the machine, so the limit is a ratio: an edit may take that
+many times as long as the library needs, in turns with it, to work out the skirt and the same drawing of it. A desk that
+cut the pieces before it painted, or had an old edit solved before the newest, would not keep it.
 """
 
 from __future__ import annotations
 
 import statistics
+import time
+from collections.abc import Callable
 from typing import Any
 
 import pytest
 
+from skirtloft.desk.answer import Solved, cut, solve
+from skirtloft.desk.drawings import drawing_data
+from skirtloft.desk.surface import surface_block
 from tests.browser.test_desk import view
+from tests.desk_cases import FOUR_TEXT
+
+MOST = {"section": 1.6, "whole skirt": 2.4}  # times as long as the library; a model has to be painted as well
 
 # Steps the depth by arrow key and waits until what is asked for is on the screen: two frames after it is in the page.
 MEASURE = """async ([selector, count]) => {
@@ -32,27 +42,46 @@ MEASURE = """async ([selector, count]) => {
 }"""
 
 
-def told(name: str, times: list[float]) -> tuple[float, float]:
+def library(draw: Callable[[Solved], object]) -> tuple[float, float]:
+    """Return how long the library takes for the skirt and a drawing [ms], and for the pieces too."""
+    start = time.perf_counter()
+    solved = solve(1, FOUR_TEXT)
+    assert isinstance(solved, Solved)
+    draw(solved)
+    drawn = time.perf_counter()
+    cut(solved, lambda: None)
+    return 1000.0 * (drawn - start), 1000.0 * (time.perf_counter() - start)
+
+
+def ratio(page: Any, name: str, selector: str, draw: Callable[[Solved], object]) -> None:
+    """Edit and solve in turns; assert that an edit is painted soon, and that the limit would notice cutting first."""
+    page.evaluate(MEASURE, [selector, 4])
+    library(draw)
+    times: list[float] = []
+    needed: list[tuple[float, float]] = []
+    for _ in range(6):
+        times += page.evaluate(MEASURE, [selector, 5])
+        page.wait_for_function("() => !document.querySelector('.strip .solving')")  # no cutting beside the library
+        needed.append(library(draw))
     middle, slow = statistics.median(times), statistics.quantiles(times, n=20)[18]
-    print(f"{name}: {middle:.0f} ms in the middle, {slow:.0f} ms at 95 of 100, {len(times)} edits")
-    return middle, slow
+    of_drawing, of_all = (statistics.median(part) for part in zip(*needed, strict=True))
+    print(
+        f"{name}: {middle:.0f} ms in the middle, {slow:.0f} ms at 95 of 100, {len(times)} edits; the library"
+        f" {of_drawing:.0f} ms, with pieces {of_all:.0f} ms; ratio {middle / of_drawing:.2f}"
+    )
+    assert middle < MOST[name] * of_drawing
+    assert of_all > MOST[name] * of_drawing  # cutting first could not keep the limit
 
 
 def test_a_key_is_painted_soon(page: Any) -> None:
     page.get_by_role("textbox", name="Depth").focus()
-    page.evaluate(MEASURE, ['svg[data-name^="section-"]', 5])
-    middle, slow = told("section", page.evaluate(MEASURE, ['svg[data-name^="section-"]', 30]))
-    assert middle < 1500
-    assert slow < 3000
+    ratio(page, "section", 'svg[data-name^="section-"]', lambda solved: drawing_data(solved, "section-P06"))
 
 
 def test_a_key_is_painted_soon_in_three_dimensions(page: Any) -> None:
     view(page, "Whole skirt")
     page.wait_for_function("() => Number(document.querySelector('.solid')?.dataset.triangles) > 10000")
-    page.evaluate(MEASURE, [".solid", 5])
-    middle, slow = told("whole skirt", page.evaluate(MEASURE, [".solid", 30]))
-    assert middle < 1500
-    assert slow < 3000
+    ratio(page, "whole skirt", ".solid", lambda solved: surface_block(solved.skirt, 1))
 
 
 @pytest.mark.parametrize("first", ["Walk round"])

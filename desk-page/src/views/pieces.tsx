@@ -1,6 +1,8 @@
+import { JobOf } from "../job";
 import { useLooks } from "../looks";
 import { SheetOf } from "../sheet";
-import { answer, piece, station, view } from "../store";
+import { answer, piece, station, studies, view } from "../store";
+import { Answer } from "../study";
 import { words } from "../words";
 
 export function Pieces() {
@@ -67,6 +69,12 @@ export function Pieces() {
           </>
         ) : (
           <p>{words.pieces.pick}</p>
+        )}
+        <JobOf of="patterns" says={words.jobs.says.patterns} />
+        {studies.value.patterns && (
+          <div class={`study${studies.value.patterns.revision !== answer.value?.revision ? " is-old" : ""}`} data-study="patterns">
+            <Answer name="patterns" study={studies.value.patterns} />
+          </div>
         )}
       </div>
     </div>

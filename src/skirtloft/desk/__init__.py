@@ -4,10 +4,11 @@ How it works, on one screen::
 
     design file --> Document          the text with its comments, undo and redo, the journal, the file on disk
     page: set   --> Document.put      one edit; edits to one key within 0.8 s are one step of undo
-    Document    --> Bench             one thread: parse, build, then the drawings that somebody looks at
+    Document    --> Bench             one thread: the shape, then the section or the whole skirt that somebody looks at,
+                                      then what is said of it, the other drawings, and after a rest the pieces
     Bench       --> Room              newest answer and drawings, sent to every page that is open
     page: look  --> Room              which drawings this page wants ("section-P05", "plan", "solid")
-    page: job   --> Job               the pack, made in a process of its own
+    page: job   --> Job               pack, layout, exact patterns or inflating, in a process of its own
 
 Four rules keep it honest:
 
@@ -29,10 +30,13 @@ Four rules keep it honest:
 | `answer` | a solved skirt, or a refusal, as plain data |
 | `compare` | what changed against the kept variant |
 | `bench` | the thread that solves and draws |
-| `room` | who is looking, what they were sent, what they ask for |
+| `room` | the document, the bench and the backroom behind it, the pages before it |
+| `visitor` | one page: what it looks at, what is still to be sent to it |
+| `wishes` | what a page asks of the document: a value, a step, a drag, undo, save |
 | `messages` | what pages may say, checked |
 | `guard` | who may connect: own machine, right origin, token from the network |
-| `jobs`, `pack_job` | the pack beside the page |
+| `board`, `jobs` | long work beside the page, one piece at a time, each in a process of its own |
+| `long_work`, `pack_job` | what those processes do: layout, exact patterns, inflating; the pack |
 | `take` | files to take away |
 | `server` | the routes |
 | `open_desk` | what `skirtloft open` does |

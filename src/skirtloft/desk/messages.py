@@ -42,7 +42,7 @@ SHAPES: dict[str, dict[str, tuple[type | None, ...]]] = {
     "keep": {},
     "drop": {},
     "job": {"what": (str,), "accept": (list,)},
-    "cancel": {},
+    "cancel": {"what": (str, None)},
     "start": {"name": (str,), "seats": (int,), "mass": (str,), "length": (str,), "beam": (str,), "ground": (str,)},
 }
 EDITS = (

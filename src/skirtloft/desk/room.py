@@ -1,59 +1,28 @@
-"""Who is looking at the desk, what each was sent, and what each asks for; lives in the server's event loop."""
+"""The document on the desk and who is looking at it; lives in the server's event loop."""
 
 from __future__ import annotations
 
 import asyncio
-import json
-import math
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from skirtloft.design.quantity import Kind
 from skirtloft.desk import fields as rows
 from skirtloft.desk.answer import Solved
 from skirtloft.desk.backroom import PREFIX, Backroom
-from skirtloft.desk.bench import KEPT, SOLID, Bench, Made
+from skirtloft.desk.bench import Bench, Made
+from skirtloft.desk.board import Board
 from skirtloft.desk.compare import comparison
 from skirtloft.desk.document import Document
-from skirtloft.desk.drawings import is_name
-from skirtloft.desk.edits import plain
-from skirtloft.desk.jobs import PackJob
 from skirtloft.desk.messages import EDITS, Message
 from skirtloft.desk.start import file_name, started
-from skirtloft.desk.steps import rounded, stepped, stepped_number, with_unit_of, written_like
-from skirtloft.desk.studies import STUDIES
-from skirtloft.errors import DesignError, ExportError, Problem
+from skirtloft.desk.visitor import Visitor, can_be_looked_at
+from skirtloft.desk.wishes import edit
+from skirtloft.errors import DesignError, ExportError, Problem, SkirtloftError
+from skirtloft.files import write_text
 
 Json = dict[str, Any]
 JOURNAL = 0.3  # s after an edit the journal is written: not while the picture waits
 REMEMBERED = 200  # numbers of edits that are known to be done, so that one sent twice is done once
-
-
-@dataclass(eq=False)
-class Visitor:
-    """One open page: whether it may change things, what it looks at, and what is still to be sent to it."""
-
-    may_edit: bool
-    page: str = ""
-    looks: tuple[str, ...] = ()
-    outbox: dict[str, Json | bytes] = field(default_factory=dict)
-    ready: asyncio.Event = field(default_factory=asyncio.Event)
-
-    def send(self, slot: str, data: Json | bytes) -> None:
-        """Put something into the outbox; one of the same slot that is still there is replaced."""
-        self.outbox.pop(slot, None)
-        self.outbox[slot] = data
-        self.ready.set()
-
-    async def next(self) -> str | bytes:
-        """Return the next thing to send, waiting for one."""
-        while not self.outbox:
-            self.ready.clear()
-            await self.ready.wait()
-        slot = next(iter(self.outbox))
-        data = self.outbox.pop(slot)
-        return data if isinstance(data, bytes) else json.dumps(data, separators=(",", ":"))
 
 
 class Room:
@@ -72,7 +41,8 @@ class Room:
         self.document = document
         self.folder = folder
         self.visitors: set[Visitor] = set()
-        self.job: PackJob | None = None
+        self.board = Board(self._from_job, self.kept_layout, self._from_layout)
+        self._layout = ""  # found here, while the design has no file
         self._loop = loop
         self._done: dict[tuple[str, int], Json] = {}
         self._disk = "same" if document is not None else "new"
@@ -93,8 +63,8 @@ class Room:
         visitor.send("state", self.state())
         if self.bench.answer is not None and self.document is not None:
             visitor.send("answer", self.bench.answer.data)
-        if self.job is not None:
-            visitor.send("job", self.job.state)
+        for data in self.board.news():
+            visitor.send("job" if data["type"] == "job" else f"study:{data['name']}", data)
         visitor.send("comparison", self._comparison())
 
     def leave(self, visitor: Visitor) -> None:
@@ -109,8 +79,7 @@ class Room:
             self._write_journal()
         self.bench.close()
         self.backroom.close()
-        if self.job is not None:
-            self.job.close()
+        self.board.close()
 
     def state(self) -> Json:
         """Return what the document is now."""
@@ -157,7 +126,7 @@ class Room:
     def _do(self, visitor: Visitor, message: Message) -> Problem | None:
         name, fields = message.name, message.fields
         if name == "look":
-            visitor.looks = tuple(name for name in fields["names"] if _can_be_looked_at(name))
+            visitor.looks = tuple(name for name in fields["names"] if can_be_looked_at(name))
             self._want()
             self._send_made(visitor)
             return None
@@ -172,74 +141,12 @@ class Room:
             self._keep(None)
             return None
         try:
-            problem = self._edit(self.document, name, fields)
+            problem = edit(self.document, self.folder, name, fields)
+            self._disk = self.document.disk()
         except ExportError as error:
             return Problem("file", "", str(error), "")
         self._changed()
         return problem
-
-    def _edit(self, document: Document, name: str, fields: Json) -> Problem | None:
-        """Do one edit of the document or its file."""
-        if name == "set":
-            return document.put(fields["key"], self._typed(fields["key"], fields["value"]))
-        if name == "step":
-            return self._step(document, fields)
-        if name == "drag":
-            return self._drag(document, fields)
-        if name in ("add", "remove"):
-            return document.add(fields["key"]) if name == "add" else document.remove(fields["key"])
-        if name in ("undo", "redo"):
-            document.undo() if name == "undo" else document.redo()
-            return None
-        if name == "save":
-            document.save(over=fields["over"])
-        elif name == "save_as":
-            document.save_as(self.folder / file_name(fields["name"].removesuffix(".toml")))
-        elif name == "reload":
-            return document.reload()
-        elif name == "recover":
-            return document.recover()
-        elif name == "forget":
-            document.forget_journal()
-        self._disk = document.disk()
-        return None
-
-    def _typed(self, key: str, value: str | None) -> str | None:
-        """Return a typed value with the unit its field had, where it was typed without one."""
-        told = rows.static_fields().get(plain(key))
-        if value is None or told is None or told["kind"] != "quantity":
-            return value
-        return with_unit_of(value, self._text_of(key), told["of"])
-
-    def _text_of(self, key: str) -> str:
-        assert self.document is not None
-        return rows.text_of(self.document.text, key)
-
-    def _step(self, document: Document, fields: Json) -> Problem | None:
-        key, size = fields["key"], fields["size"]
-        told = rows.static_fields().get(plain(key))
-        if told is None or size not in ("fine", "plain", "coarse") or abs(fields["count"]) > 1000:
-            return Problem(key, "", "There is nothing to step here.", "")
-        text = self._text_of(key)
-        try:
-            if told["kind"] == "quantity":
-                kind: Kind = told["of"]
-                return document.put(key, stepped(text, kind, fields["count"], size))
-            if told["kind"] in ("whole", "number"):
-                whole = told["kind"] == "whole"
-                return document.put(key, stepped_number(text, told["low"], told["high"], whole, fields["count"], size))
-        except (DesignError, ValueError):
-            return Problem(key, text, "There is no number here to step.", "Type a value first.")
-        return None
-
-    def _drag(self, document: Document, fields: Json) -> Problem | None:
-        """Put a dragged length, rounded to what can be set out, in the unit the field has."""
-        key, metres = fields["key"], float(fields["metres"])
-        told = rows.static_fields().get(plain(key))
-        if told is None or told.get("of") != "length" or not math.isfinite(metres):
-            return Problem(key, "", "There is no length here to drag.", "")
-        text = self._text_of(key)
-        return document.put(key, written_like(text, "length", rounded(text, metres, fields["fine"])))
 
     def _start(self, fields: Json) -> Problem | None:
         try:
@@ -256,19 +163,11 @@ class Room:
 
     def _job(self, name: str, fields: Json) -> Problem | None:
         if name == "cancel":
-            if self.job is not None:
-                self.job.cancel()
+            self.board.cancel()
             return None
         solved = self.bench.solved
-        if self.job is not None and self.job.is_running:
-            return Problem("", "", "The pack is being made already.", "Wait for it, or cancel it.")
-        if solved is None or self.document is None or solved.revision != self.document.revision:
-            return Problem("", "", "The design as it stands does not solve.", "Mend it first, or go back a step.")
-        if self.job is not None:
-            self.job.close()
-        self.job = PackJob(solved, tuple(fields["accept"]), self._from_job)
-        self._tell("job", self.job.state)
-        return None
+        is_newest = solved is not None and self.document is not None and solved.revision == self.document.revision
+        return self.board.begin(fields["what"], solved if is_newest else None, tuple(fields["accept"]))
 
     # ------------------------------------------------------------------------------------------------------ news
 
@@ -310,8 +209,24 @@ class Room:
     def _from_bench(self, made: Made) -> None:
         self._loop.call_soon_threadsafe(self._made, made)
 
-    def _from_job(self, state: Json) -> None:
-        self._loop.call_soon_threadsafe(self._tell, "job", state)
+    def _from_job(self, data: Json) -> None:
+        slot = "job" if data["type"] == "job" else f"study:{data['name']}"
+        self._loop.call_soon_threadsafe(self._tell, slot, data)
+
+    def _from_layout(self, text: str) -> None:
+        self._loop.call_soon_threadsafe(self._keep_layout, text)
+
+    def _keep_layout(self, text: str) -> None:
+        """Keep a layout that was found, beside the design where that has a file, and have it shown."""
+        self._layout = text
+        if (place := self.layout_place) is not None:
+            try:
+                write_text(place, text)
+            except SkirtloftError as error:
+                self._tell("note", {"type": "note", "text": str(error)})
+        if self.document is not None:
+            self.backroom.ask(self.document.revision, self.document.text, text)
+            self.backroom.again("layout")
 
     def _made(self, made: Made) -> None:
         if made.slot == "answer":
@@ -336,12 +251,12 @@ class Room:
                 visitor.send(f"study:{data['name']}", data)
 
     def kept_layout(self) -> str:
-        """Return the text of the layout kept beside the design; "" where there is none that can be read."""
+        """Return the text of the layout kept beside the design, or found here; "" where there is none."""
         place = self.layout_place
         try:
-            return "" if place is None else place.read_text(encoding="utf-8")
+            return self._layout if place is None else place.read_text(encoding="utf-8")
         except (OSError, UnicodeDecodeError):
-            return ""
+            return self._layout
 
     @property
     def layout_place(self) -> Path | None:
@@ -379,10 +294,3 @@ class Room:
     def _tell(self, slot: str, data: Json | bytes) -> None:
         for visitor in self.visitors:
             visitor.send(slot, data)
-
-
-def _can_be_looked_at(name: str) -> bool:
-    if name.startswith(PREFIX):
-        return name.removeprefix(PREFIX) in STUDIES
-    plain = name.removeprefix(KEPT)
-    return plain == SOLID or is_name(plain)

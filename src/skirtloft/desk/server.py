@@ -19,8 +19,9 @@ from skirtloft.desk.answer import Solved
 from skirtloft.desk.document import Document
 from skirtloft.desk.guard import COOKIE, Guard
 from skirtloft.desk.messages import LARGEST, BadMessageError, read_message
-from skirtloft.desk.room import Room, Visitor
+from skirtloft.desk.room import Room
 from skirtloft.desk.take import parcel
+from skirtloft.desk.visitor import Visitor
 from skirtloft.errors import SkirtloftError
 from skirtloft.explain.ask import why
 
@@ -116,7 +117,7 @@ async def _take(request: Request) -> Response:
     room: Room = request.app.state.room
     name = request.path_params["name"]
     if name == "pack.zip":
-        job = room.job
+        job = room.board.pack
         if job is None or job.zip is None or not job.zip.is_file():
             return PlainTextResponse("No pack has been made yet.", 404)
         return FileResponse(job.zip, filename=f"{job.name}.zip", media_type="application/zip")

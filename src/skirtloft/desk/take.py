@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import re
 from collections.abc import Callable
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 
+from skirtloft.book.compose import build_book
+from skirtloft.design.read import design_digest, parse_design
 from skirtloft.desk.answer import Solved
 from skirtloft.desk.drawings import draw
 from skirtloft.desk.studies import study_sheet
@@ -14,9 +18,13 @@ from skirtloft.drawing.hull_sheet import hull_sheets
 from skirtloft.drawing.section_sheet import section_sheets
 from skirtloft.drawing.sheet import Sheet
 from skirtloft.drawing.solid import skirt_meshes
-from skirtloft.export import dxf, glb, json, pdf, svg
+from skirtloft.drawing.stamp import stamp_of
+from skirtloft.errors import ExportError
+from skirtloft.export import book, dxf, glb, json, pdf, svg
+from skirtloft.layout.kept import kept_layouts
 from skirtloft.pack.plan import plan_pack
 from skirtloft.pack.read_me import cut_list
+from skirtloft.pipeline import build
 from skirtloft.results import results
 
 
@@ -70,8 +78,26 @@ def parcel(solved: Solved, name: str, layout: str = "") -> Parcel:
     stem = re.sub(r"[^A-Za-z0-9]+", "-", solved.skirt.design.project.name).strip("-").lower() or "craft"
     if name in _WHOLE:
         return Parcel(f"{stem}-{name}", KINDS[name.rpartition(".")[2]], _WHOLE[name](solved))
+    if name == "book.pdf":
+        return Parcel(f"{stem}-{name}", KINDS["pdf"], _beside(solved.text, layout))
     match = _DRAWING.fullmatch(name)
     if match is None:
         raise KeyError(name)
     sheet = study_sheet(solved, match[1], layout) or draw(solved, match[1]).sheet
     return Parcel(f"{stem}-{name}", KINDS[match[2]], _WRITERS[match[2]](sheet))
+
+
+def _beside(text: str, layout: str) -> bytes:
+    """Make the build book in a process of its own: it takes seconds, in which the page stays quick."""
+    with ProcessPoolExecutor(1, mp_context=multiprocessing.get_context("spawn")) as pool:
+        return pool.submit(make_book, text, layout).result()
+
+
+def make_book(text: str, layout: str) -> bytes:
+    """Return the build book of a design's text as the command line writes it: of the patterns as they are cut."""
+    skirt = build(parse_design(text), preview=False)
+    try:
+        layouts = kept_layouts(skirt.design, skirt.pieces, layout or None)
+    except ExportError:
+        layouts = kept_layouts(skirt.design, skirt.pieces, None)  # kept of other pieces
+    return book.render(build_book(skirt, layouts, stamp_of(skirt, [], ()), None, design_digest(text)))

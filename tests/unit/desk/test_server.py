@@ -250,3 +250,23 @@ def test_without_the_network_no_token_helps(desk: TestClient, tmp_path: Path) ->
         desk_app(document, tmp_path, guard), base_url=f"http://192.0.2.7:{PORT}", client=("192.0.2.9", 1)
     ) as c:
         assert c.get(f"/?token={guard.token}").status_code == 403
+
+
+def test_the_section_is_drawn_before_the_rest_is_said(page: Page) -> None:
+    page.until("answer")
+    page.say("look", names=["section-P05"])
+    page.until("drawing", name="section-P05")
+    page.say("set", key="skirt.depth", value="285 mm")
+    page.until("answer", revision=2)
+    kinds = [one["type"] for one in page.heard if one.get("revision") == 2 and one["type"] in ("drawing", "answer")]
+    assert kinds == ["drawing", "answer"]
+
+
+def test_long_work_is_known_by_name_and_one_at_a_time(desk: TestClient, page: Page) -> None:
+    page.until("answer")
+    assert page.say("job", what="teleport", accept=[])["problem"]["wrong"] == "There is no such work."
+    assert page.say("job", what="patterns", accept=[])["problem"] is None
+    assert page.say("job", what="layout", accept=[])["problem"]["wrong"] == "Other work is being done already."
+    page.say("cancel")
+    ended = page.until("job", of="patterns", state="cancelled")
+    assert ended["why"] == ""

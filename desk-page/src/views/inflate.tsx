@@ -1,0 +1,128 @@
+import { useEffect, useMemo, useRef, useState } from "preact/hooks";
+import { JobOf } from "../job";
+import { useLooks } from "../looks";
+import type { Scene } from "../scene";
+import type { Solid } from "../solid";
+import { answer, studies, type Study } from "../store";
+import { Answer } from "../study";
+import { theme } from "../theme";
+import { words } from "../words";
+
+interface Inflated extends Study {
+  rows: { id: string; run: string; rise: string; loop: string; change: string; trim: string }[];
+  model: { points: number[]; corners: number[] };
+}
+
+export function Inflate() {
+  useLooks([]);
+  const study = studies.value.inflated as Inflated | undefined;
+  const say = words.inflate;
+  return (
+    <div class="column">
+      <h2>{say.heading}</h2>
+      <JobOf of="inflate" says={say.says} />
+      {study && (
+        <div class={`study${study.revision !== answer.value?.revision ? " is-old" : ""}`} data-study="inflated" data-revision={study.revision}>
+          {study.revision !== answer.value?.revision && <p role="status" class="quiet-words">{words.jobs.older}</p>}
+          <Answer name="inflated" study={study} />
+          <Model study={study} />
+          <Stations study={study} />
+        </div>
+      )}
+    </div>
+  );
+}
+
+function Stations({ study }: { study: Inflated }) {
+  const say = words.inflate;
+  return (
+    <div class="scroll" tabIndex={0} role="group" aria-label={say.table}>
+      <table>
+        <caption>{say.table}</caption>
+        <thead>
+          <tr>
+            {say.columns.map((label) => (
+              <th scope="col" key={label}>{label}</th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {study.rows.map((row) => (
+            <tr key={row.id}>
+              <th scope="row">{row.id}</th>
+              <td>{row.run}</td>
+              <td class="number">{row.rise}</td>
+              <td class="number">{row.loop}</td>
+              <td class="number">{row.change || say.leave}</td>
+              <td class="number">{row.trim || say.atLine}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
+/** The inflated cloth, both halves, as the whole-skirt view draws the one that is drawn. */
+function Model({ study }: { study: Inflated }) {
+  const host = useRef<HTMLDivElement>(null);
+  const scene = useRef<Scene | null>(null);
+  const [isReady, setReady] = useState(false);
+  const [cannot, setCannot] = useState(false);
+  const solid = useMemo(() => bothHalves(study), [study]);
+  useEffect(() => {
+    let isHere = true;
+    import("../scene")
+      .then(({ Scene }) => {
+        if (!isHere || !host.current) return;
+        const element = host.current;
+        scene.current = new Scene(element, (triangles) => (element.dataset.triangles = String(triangles)));
+        setReady(true);
+      })
+      .catch(() => setCannot(true));
+    return () => {
+      isHere = false;
+      scene.current?.close();
+      scene.current = null;
+    };
+  }, []);
+  useEffect(() => {
+    const gap = answer.value?.gap ?? 0.01;
+    const look = { person: false, explode: 0, sitting: false, loop: true, segments: true, hull: true, gap, cut: null, chosen: "" };
+    if (isReady) scene.current?.show(solid, look);
+  }, [isReady, solid, theme.value]);
+  useEffect(() => scene.current?.theme(), [theme.value]);
+  if (cannot) return <p class="waiting">{words.whole.none}</p>;
+  return (
+    <>
+      <div ref={host} class="solid solid-inflated" role="img" aria-label={words.inflate.model} />
+      <p class="buttons">
+        {(["home", "side", "top", "inside"] as const).map((name) => (
+          <button type="button" class="quiet" key={name} onClick={() => scene.current?.from(name)}>
+            {words.whole[name]}
+          </button>
+        ))}
+      </p>
+    </>
+  );
+}
+
+function bothHalves(study: Inflated): Solid {
+  const { points, corners } = study.model;
+  const count = points.length / 3;
+  const all = new Float32Array(2 * points.length);
+  for (let i = 0; i < points.length; i++) {
+    all[i] = points[i] / 1e4;
+    all[points.length + i] = (i % 3 === 1 ? -points[i] : points[i]) / 1e4;
+  }
+  const index = new Uint32Array(2 * corners.length);
+  for (let i = 0; i < corners.length; i += 3) {
+    const turned = [corners[i], corners[i + 2], corners[i + 1]];
+    for (let k = 0; k < 3; k++) {
+      index[i + k] = corners[i + k];
+      index[corners.length + i + k] = turned[k] + count;
+    }
+  }
+  const part = { name: "inflated", kind: "loop", rows: 1, columns: 2 * count, piece: "", first: 0 };
+  return { revision: study.revision, parts: [part], points: all, shape: `inflated ${study.revision} ${count}`, index };
+}
