@@ -1,11 +1,18 @@
 // Dragging a dimension: the newest wins, one wish on its way at a time; a drag is one step of undo.
 import { say } from "./store";
 
-let wanted: { key: string; metres: number; fine: boolean } | null = null;
+export interface Wanted {
+  key: string;
+  metres: number;
+  also?: string; // the second length of a point
+  metres_also?: number;
+}
+
+let wanted: (Wanted & { fine: boolean }) | null = null;
 let isBusy = false;
 
-export function dragTo(key: string, metres: number, fine: boolean): void {
-  wanted = { key, metres, fine };
+export function dragTo(to: Wanted, fine: boolean): void {
+  wanted = { ...to, fine };
   if (!isBusy) void send();
 }
 
@@ -16,9 +23,10 @@ export function release(): void {
 async function send(): Promise<void> {
   isBusy = true;
   while (wanted) {
-    const next = wanted;
+    const { also, metres_also, ...next } = wanted;
     wanted = null;
-    await say("drag", next);
+    if (also === undefined) await say("drag", next);
+    else await say("move", { ...next, also, metres_also });
   }
   isBusy = false;
 }

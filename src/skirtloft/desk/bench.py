@@ -184,7 +184,7 @@ class Bench:
         data: Json | bytes
         try:
             if plain == SOLID:
-                data = surface_block(solved.skirt, solved.revision)
+                data = surface_block(solved.skirt, solved.revision, name)
             else:
                 data = {**drawing_data(solved, plain), "name": name}
         except KeyError:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import time
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
@@ -66,6 +66,15 @@ class Document:
     def put(self, key: str, value: str | None) -> Problem | None:
         """Put a value at a key (None: take it out); return what is wrong with that, if anything."""
         return self._edit(f"put {edits.plain(key)} {key}", lambda: edits.put(self._toml, key, value))
+
+    def put_all(self, wanted: Sequence[tuple[str, str]]) -> Problem | None:
+        """Put values at several keys as one step of undo, all or none; return what is wrong with the first that is."""
+
+        def change() -> Problem | None:
+            return next((found for key, value in wanted if (found := edits.put(self._toml, key, value))), None)
+
+        keys = [key for key, _ in wanted]
+        return self._edit(f"put {', '.join(edits.plain(key) for key in keys)} {keys[0]}", change)
 
     def add(self, key: str) -> Problem | None:
         """Add an entry or a table; see `edits.add`."""

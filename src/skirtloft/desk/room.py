@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import json
-import math
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -20,8 +19,9 @@ from skirtloft.desk.drawings import is_name
 from skirtloft.desk.edits import plain
 from skirtloft.desk.jobs import PackJob
 from skirtloft.desk.messages import EDITS, Message
+from skirtloft.desk.moves import drag, move
 from skirtloft.desk.start import file_name, started
-from skirtloft.desk.steps import rounded, stepped, stepped_number, with_unit_of, written_like
+from skirtloft.desk.steps import stepped, stepped_number, with_unit_of
 from skirtloft.desk.studies import STUDIES
 from skirtloft.errors import DesignError, ExportError, Problem
 
@@ -185,7 +185,9 @@ class Room:
         if name == "step":
             return self._step(document, fields)
         if name == "drag":
-            return self._drag(document, fields)
+            return drag(document, fields)
+        if name == "move":
+            return move(document, fields)
         if name in ("add", "remove"):
             return document.add(fields["key"]) if name == "add" else document.remove(fields["key"])
         if name in ("undo", "redo"):
@@ -231,15 +233,6 @@ class Room:
         except (DesignError, ValueError):
             return Problem(key, text, "There is no number here to step.", "Type a value first.")
         return None
-
-    def _drag(self, document: Document, fields: Json) -> Problem | None:
-        """Put a dragged length, rounded to what can be set out, in the unit the field has."""
-        key, metres = fields["key"], float(fields["metres"])
-        told = rows.static_fields().get(plain(key))
-        if told is None or told.get("of") != "length" or not math.isfinite(metres):
-            return Problem(key, "", "There is no length here to drag.", "")
-        text = self._text_of(key)
-        return document.put(key, written_like(text, "length", rounded(text, metres, fields["fine"])))
 
     def _start(self, fields: Json) -> Problem | None:
         try:

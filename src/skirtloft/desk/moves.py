@@ -1,0 +1,44 @@
+"""What dragging does to the text: one length, or the two of a point at once, written as the builder writes them."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from skirtloft.desk import fields as rows
+from skirtloft.desk.document import Document
+from skirtloft.desk.edits import plain
+from skirtloft.desk.steps import is_quantity, rounded, written_like
+from skirtloft.errors import Problem
+
+Json = dict[str, Any]
+UNIT_OF = {"metric": "1 mm", "both": "1 mm", "imperial": "1 in"}  # the unit where a field has no length yet ("full")
+
+
+def drag(document: Document, fields: Json) -> Problem | None:
+    """Put a dragged length: ``{key, metres, fine}``; return what is wrong with it, if anything."""
+    return move(document, {**fields, "also": None, "metres_also": None})
+
+
+def move(document: Document, fields: Json) -> Problem | None:
+    """Put the lengths of a point as one step of undo: ``{key, metres, also, metres_also, fine}``; `also` may be None.
+
+    Each is rounded to what can be set out, in the unit its field has.
+    """
+    wanted = [(fields["key"], fields["metres"])]
+    if fields["also"] is not None and fields["metres_also"] is not None:
+        wanted.append((fields["also"], fields["metres_also"]))
+    texts: list[tuple[str, str]] = []
+    for key, metres in wanted:
+        told = rows.static_fields().get(plain(key))
+        if told is None or told.get("of") != "length" or not math.isfinite(metres):
+            return Problem(key, "", "There is no length here to drag.", "")
+        texts.append((key, _written(document, key, float(metres), fields["fine"])))
+    return document.put_all(texts)
+
+
+def _written(document: Document, key: str, metres: float, is_fine: bool) -> str:
+    text = rows.text_of(document.text, key)
+    if not is_quantity(text, "length"):
+        text = UNIT_OF.get(rows.text_of(document.text, "project.show"), "1 mm")
+    return written_like(text, "length", rounded(text, metres, is_fine))
