@@ -166,7 +166,7 @@ function Refusal() {
   const problem = found.problems[0];
   return (
     <section class="refusal" role="alert">
-      <p>
+      <p class="reason">
         <Verdict of="fail" word={words.refused} /> {found.reason}
       </p>
       {found.would_do && (
@@ -218,7 +218,7 @@ function Strip({ name }: { name: string }) {
               {found || refusal.value ? <Verdict of={verdict} word={word} /> : words.solving}
               {found && !refusal.value && (fails || warns) ? <small> {words.checks.counts(fails, warns, found.findings.filter((one) => one.verdict === "pass").length)}</small> : null}
             </button>
-            {(isBehind.value || (found && !found.whole)) && !refusal.value && <span class="solving">{words.solving}</span>}
+            {found && (isBehind.value || !found.whole) && !refusal.value && <span class="solving">{words.solving}</span>}
           </dd>
         </div>
         {cell(words.strip.pressure, fact("Pressure"))}

@@ -64,7 +64,7 @@ export function SheetOf({ name, overlay, onPick, bare, hasNumbers = true, groups
     return () => watch.disconnect();
   }, [name, boxed]);
   if (!drawing || drawing.missing) {
-    return <p class="waiting">{drawing?.missing ? `${words.sheet.missing} ${drawing.why ?? ""}` : refusal.value ? refusal.value.reason : words.sheet.waiting}</p>;
+    return <p class="waiting">{drawing?.missing ? `${words.sheet.missing} ${drawing.why ?? ""}` : refusal.value ? words.sheet.none : words.sheet.waiting}</p>;
   }
   const now = box ?? drawing.box;
   const place = placeOn(drawing);

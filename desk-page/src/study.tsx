@@ -3,7 +3,7 @@ import { signal, type Signal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
 import { useLooks } from "./looks";
 import { SheetOf } from "./sheet";
-import { answer, drawings, goTo, studies, type Study } from "./store";
+import { answer, drawings, goTo, refusal, studies, type Study } from "./store";
 import { Verdict } from "./verdict";
 import { words } from "./words";
 
@@ -16,11 +16,11 @@ function choiceOf(name: string): Signal<string> {
 export function StudyOf({ name, children }: { name: string; children?: ComponentChildren }) {
   useLooks([`study-${name}`]);
   const study = studies.value[name];
-  if (!study) return <p class="waiting" role="status">{words.study.working}</p>;
-  const isOld = study.revision !== answer.value?.revision;
+  if (!study) return <p class="waiting" role="status">{refusal.value ? words.study.cannot : words.study.working}</p>;
+  const isOld = study.revision !== answer.value?.revision || refusal.value !== null;
   return (
     <div class={`study${isOld ? " is-old" : ""}`} data-study={name} data-revision={study.revision}>
-      {isOld && <p role="status" class="quiet-words">{words.study.older}</p>}
+      {(isOld || refusal.value) && <p role="status" class="quiet-words">{refusal.value ? words.stale : words.study.older}</p>}
       {study.why ? <p class="refusal">{study.why}</p> : <Answer name={name} study={study} />}
       {children}
     </div>

@@ -160,6 +160,7 @@ export const words = {
     handle: (label: string) => `Handle of ${label.toLowerCase()}`,
     missing: "This drawing cannot be made for this design.",
     waiting: "Drawing …",
+    none: "Nothing is drawn yet: the design cannot be made.",
     take: "Take away this drawing as",
     dragHint: "Drag, or use the arrow keys; Shift is finer.",
     points: {
@@ -186,6 +187,7 @@ export const words = {
   study: {
     parts: { sits: "At rest", water: "On water" } as Record<string, string>,
     working: "Working it out …",
+    cannot: "There is nothing to work out: the design cannot be made.",
     older: "This is of an earlier edit; the present one is being worked out.",
     everything: "Everything that is said of it",
     drawing: "Drawing",
@@ -266,7 +268,13 @@ export const words = {
     now: "Now",
     by: "By",
     nothing: "Nothing is different.",
-    serve: (keep: number, all: number) => `${keep} of ${all} templates can be kept.`,
+    serve: (keep: number, all: number) => `${keep} of ${all} templates can be kept, some of them trimmed or marked again.`,
+    laying: "Laying the pieces on each other …",
+    code: "Template",
+    verdict: "What becomes of it",
+    cutThen: "Cut then",
+    wanted: "Wanted now",
+    verdicts: { keep: "keep", mark: "mark", trim: "trim", cut: "cut again", new: "new", gone: "not wanted" } as Record<string, string>,
   },
   take: {
     heading: "Take away",
@@ -317,6 +325,7 @@ export const words = {
     ground: "Where does she run most?",
     grounds: { water: "Water", smooth: "Smooth floor or ice", grass: "Short grass, sand", rough: "Rough ground" } as Record<string, string>,
     hint: "Left empty, it is taken to suit the rest.",
+    suited: "Taken to suit the rest, as it was left empty:",
     make: "Put it on the desk",
     examples: { mass: "650 kg or 1430 lb", length: "5 m or 16 ft 5 in", beam: "2.3 m or 7 ft 6 in" } as Record<string, string>,
     defaultName: "My craft",

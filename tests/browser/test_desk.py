@@ -236,7 +236,7 @@ def test_a_kept_variant_is_compared_in_numbers_and_drawings(page: Any) -> None:
     page.get_by_text("Kept at edit 1").wait_for()
     page.get_by_label("Depth", exact=True).fill("300 mm")
     page.keyboard.press("Enter")
-    page.get_by_role("row", name="skirt.depth 280 mm 300 mm").wait_for()
+    page.get_by_role("row", name="Depth skirt.depth 280 mm 300 mm").wait_for()
     assert "%" in page.get_by_role("row", name=re.compile("Mass of the pieces")).inner_text()
     assert re.search(r"\d+ of \d+ templates can be kept", page.locator(".panel").inner_text())
     view(page, "Walk round")

@@ -103,6 +103,7 @@ export function Walk() {
   return (
     <div class="walk">
       <div class="walk-section">
+        <div class="sub-row">
         <div class="sub-tabs" role="tablist" aria-label={words.walk.drawing} onKeyDown={arrows}>
           {(["dimensions", "forces"] as const).map((one) => (
             <button
@@ -118,11 +119,12 @@ export function Walk() {
           ))}
         </div>
         {shows.value === "dimensions" && (
-          <label class="tick over-sheet">
+          <label class="tick">
             <input type="checkbox" checked={isTaut.value} onChange={(event) => (isTaut.value = (event.currentTarget as HTMLInputElement).checked)} />
             {words.walk.taut}
           </label>
         )}
+        </div>
         <SheetOf name={last.current} hasNumbers={false} />
       </div>
       <div class="walk-side">

@@ -12,6 +12,7 @@ from typing import Any
 
 from skirtloft.desk.answer import Solved
 from skirtloft.desk.plan_handles import joint_places, plan_crop, plan_handles
+from skirtloft.desk.tables import air_rows, air_summary, hull_rows
 from skirtloft.desk.walk import (
     forces_crop,
     forces_frame,
@@ -203,7 +204,8 @@ _AIR_WORDS = {
 def _air(solved: Solved, name: str) -> Drawn:
     for sheet in air_sheets(solved.skirt, solved.stamp):
         if sheet.name == name:
-            return Drawn(sheet, _AIR_WORDS.get(name, sheet.title))
+            words = air_summary(solved.skirt, _AIR_WORDS.get(name, f"{sheet.title}."))
+            return Drawn(sheet, words, air_rows(solved.skirt))
     raise KeyError(name)
 
 
@@ -216,7 +218,7 @@ _HULL_WORDS = {
 def _hull(solved: Solved, name: str) -> Drawn:
     for sheet in hull_sheets(solved.skirt, solved.stamp):
         if sheet.name == name:
-            return Drawn(sheet, _HULL_WORDS.get(name, sheet.title))
+            return Drawn(sheet, _HULL_WORDS.get(name, sheet.title), hull_rows(solved.skirt))
     raise KeyError(name)
 
 

@@ -68,6 +68,12 @@ def strain_sentences(skirt: Skirt) -> tuple[str, ...]:
     )
 
 
+def strain_lines(skirt: Skirt) -> tuple[str, ...]:
+    """Return the sentences, then a line for each panel."""
+    rows = [f"  {panel:<18}  {words}" for panel, words in strain_rows(skirt)]
+    return (*strain_sentences(skirt), "", *rows)
+
+
 def shaded_strain(solved: Solved, skirt: Skirt) -> tuple[Drawn, ...]:
     """Return the plan with the strain of a skirt with exact panels."""
     return (_drawn(solved, strain_shading(skirt), strain_sentences(skirt)[0], strain_rows(skirt)),)

@@ -5,6 +5,7 @@ A new one: a function here and a line in `STUDIES`. It runs in a process of its 
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -20,7 +21,14 @@ from skirtloft.answers.under_way import thrust_told, water_answer
 from skirtloft.checks.finding import Finding, as_sentence
 from skirtloft.desk.answer import Refused, Solved, finding_data, solve
 from skirtloft.desk.drawings import Drawn, sheet_data
-from skirtloft.desk.shaded import STRAIN_CAUTION, shaded_gaps, shaded_strain, strain_sentences, with_exact_panels
+from skirtloft.desk.shaded import (
+    STRAIN_CAUTION,
+    shaded_gaps,
+    shaded_strain,
+    strain_sentences,
+    with_exact_panels,
+)
+from skirtloft.desk.tables import line_rows
 from skirtloft.drawing.rides_sheets import rides_sheets
 from skirtloft.drawing.roll_sheets import roll_sheets
 from skirtloft.drawing.sheet import Sheet
@@ -119,7 +127,15 @@ def study_sheet(solved: Solved, name: str, layout: str = "") -> Sheet | None:
 
 
 def _drawn(study: Study) -> tuple[Drawn, ...]:
-    return (*(Drawn(sheet, sheet.title) for sheet in study.sheets), *study.drawn)
+    """Every sheet of a study with a sentence and the numbers that its answer tells."""
+    rows = line_rows(study.lines)
+    said = [one for one in (*study.sentences, study.verdict) if one]
+    plain = []
+    for sheet in study.sheets:
+        number = re.fullmatch(r"sits-gap-(\d+)", sheet.name)
+        sentence = said[min(int(number[1]) - 1 if number else 0, len(said) - 1)] if said else ""
+        plain.append(Drawn(sheet, f"{sheet.title}. {sentence}".strip(), rows))
+    return (*plain, *study.drawn)
 
 
 def _sits(solved: Solved, _: str) -> Study:

@@ -74,7 +74,13 @@ def gap_rows(skirt: Skirt, entry: LoadSits) -> tuple[tuple[str, str], ...]:
     """Return the likely gap at eight places as (place, words)."""
     gap, show = entry.rests["likely"].leaning.gap, skirt.design.project.show
     places = gap_places(entry).items()
-    return tuple((name, _length(float(gap[k]), show) if np.isfinite(gap[k]) else "not lifted") for name, k in places)
+    return tuple((name, _told(float(gap[k]), show)) for name, k in places)
+
+
+def _told(gap: float, show: Show) -> str:
+    if not np.isfinite(gap):
+        return "not lifted"
+    return f"{_length(abs(gap), show)}{' sunk' if gap < 0.0 else ''}"
 
 
 def strain_shading(skirt: Skirt) -> Shading:
@@ -149,7 +155,7 @@ def _stretches(band: Sequence[int]) -> list[tuple[int, int]]:
 
 
 def _length(value: float, show: Show) -> str:
-    return format_length(round(value, 4), "imperial" if show == "imperial" else "metric")
+    return format_length(round(value, 3), "imperial" if show == "imperial" else "metric")
 
 
 def _gap_words(show: Show) -> tuple[str, ...]:
