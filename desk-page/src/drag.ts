@@ -1,4 +1,4 @@
-// Dragging a dimension: the newest wins, one wish on its way at a time; a drag is one step of undo.
+// Dragging a dimension: the newest wins, one wish on its way at a time.
 import { say } from "./store";
 
 export interface Wanted {
@@ -8,11 +8,12 @@ export interface Wanted {
   metres_also?: number;
 }
 
-let wanted: (Wanted & { fine: boolean }) | null = null;
+let wanted: (Wanted & { fine: boolean; gesture: number }) | null = null;
 let isBusy = false;
 
-export function dragTo(to: Wanted, fine: boolean): void {
-  wanted = { ...to, fine };
+/** Have a drag's newest lengths put; all of one gesture is one step of undo, 0 is a step by a key. */
+export function dragTo(to: Wanted, fine: boolean, gesture: number): void {
+  wanted = { ...to, fine, gesture };
   if (!isBusy) void send();
 }
 
@@ -23,10 +24,12 @@ export function release(): void {
 async function send(): Promise<void> {
   isBusy = true;
   while (wanted) {
-    const { also, metres_also, ...next } = wanted;
+    const { also = null, metres_also = null, ...next } = wanted;
     wanted = null;
-    if (also === undefined) await say("drag", next);
-    else await say("move", { ...next, also, metres_also });
+    await say("move", { ...next, also, metres_also });
   }
   isBusy = false;
 }
+
+/** A number for a drag from press to release. */
+export const newGesture = (): number => 1 + Math.floor(Math.random() * 2 ** 40);

@@ -1,7 +1,7 @@
 // Dimensions to drag on a drawing: by pointer or by arrow keys, always with a target of 44 px.
-import { dragTo, release, type Wanted } from "./drag";
+import { dragTo, newGesture, release, type Wanted } from "./drag";
 import type { Place } from "./sheet";
-import { textOf, told, type Drawing, type Handle } from "./store";
+import { state, textOf, told, type Drawing, type Handle } from "./store";
 import { words } from "./words";
 
 const TARGET = 22.5; // px, half of it
@@ -32,10 +32,14 @@ export function HandleOf({ handle, place, drawing, svg, px }: Properties) {
     const matrix = svg.current!.getScreenCTM()!.inverse();
     const at = (next: PointerEvent) => new DOMPoint(next.clientX, next.clientY).matrixTransform(matrix);
     const start = at(event);
+    const gesture = newGesture();
     const move = (next: PointerEvent) => {
       const now = at(next);
       const way: [number, number] = [(now.x - start.x) * place.metres, (start.y - now.y) * place.metres];
-      dragTo(moved(handle, way, drawing), next.shiftKey);
+      const wanted = moved(handle, way, drawing);
+      sent.set(wanted.key, wanted.metres);
+      if (wanted.also !== undefined) sent.set(wanted.also, wanted.metres_also!);
+      dragTo(wanted, next.shiftKey, gesture);
     };
     const up = () => {
       element.removeEventListener("pointermove", move);
@@ -53,7 +57,9 @@ export function HandleOf({ handle, place, drawing, svg, px }: Properties) {
     if (!way) return;
     event.preventDefault();
     event.stopPropagation();
-    dragTo(stepped(handle, way, event.shiftKey ? FINE : STEP), true);
+    const wanted = stepped(current(handle, drawing), way, event.shiftKey ? FINE : STEP);
+    sent.set(wanted.key, wanted.metres);
+    dragTo(wanted, true, 0);
     release();
   };
   const r = KNOB / px;
@@ -84,6 +90,18 @@ function labelOf(handle: Handle): string {
   const named = words.sheet.points[handle.group ?? ""];
   if (named) return named(words.runs[String(handle.entry)] ?? String(handle.entry));
   return told.value[handle.key.replace(/\[\d+\]/g, "")]?.label ?? handle.key;
+}
+
+const sent = new Map<string, number>(); // what keys stepped to last, by key of the design
+
+/** The handle as it will be when the drawing has caught up with what was sent: keys may be faster than drawings. */
+function current(handle: Handle, drawing: Drawing): Handle {
+  if (drawing.revision === state.value?.revision) {
+    sent.clear();
+    return handle;
+  }
+  const also = handle.also && { ...handle.also, value: sent.get(handle.also.key) ?? handle.also.value };
+  return { ...handle, value: sent.get(handle.key) ?? handle.value, also };
 }
 
 const dot = (a: [number, number], b: [number, number]) => a[0] * b[0] + a[1] * b[1];

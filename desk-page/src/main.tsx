@@ -202,8 +202,8 @@ function Strip({ name }: { name: string }) {
   const warns = found?.findings.filter((one) => one.verdict === "warn").length ?? 0;
   const verdict = refusal.value ? "fail" : fails ? "fail" : warns ? "warn" : "pass";
   const word = refusal.value ? words.refused : fails ? words.fails : words.holds;
-  const cell = (label: string, text: string) => (
-    <div class="cell">
+  const cell = (label: string, text: string, kind = "") => (
+    <div class={`cell ${kind}`}>
       <dt>{label}</dt>
       <dd>{text}</dd>
     </div>
@@ -223,7 +223,7 @@ function Strip({ name }: { name: string }) {
         </div>
         {cell(words.strip.pressure, fact("Pressure"))}
         {cell(words.strip.sizes, fact("Sizes"))}
-        {cell(words.strip.craft, `${name} ${textOf("project.revision")}`)}
+        {cell(words.strip.craft, `${name} ${textOf("project.revision")}`, "cell-craft")}
         {cell(words.strip.file, now.file || words.bar.noFile)}
         {cell(words.strip.revision, String(now.revision))}
       </dl>

@@ -4,6 +4,7 @@ import type { ComponentChildren } from "preact";
 import { useLooks } from "./looks";
 import { SheetOf } from "./sheet";
 import { answer, drawings, goTo, refusal, studies, type Study } from "./store";
+import { Ticked } from "./ticked";
 import { Verdict } from "./verdict";
 import { words } from "./words";
 
@@ -33,11 +34,16 @@ function Answer({ name, study }: { name: string; study: Study }) {
   return (
     <>
       <p class="study-verdict">
-        <strong>{first}</strong> {rest.join(" ")}
+        <strong>
+          <Ticked text={first} />
+        </strong>{" "}
+        {rest.join(" ")}
       </p>
       <ul class="study-sentences">
         {study.sentences.map((one) => (
-          <li key={one}>{one}</li>
+          <li key={one}>
+            <Ticked text={one} />
+          </li>
         ))}
       </ul>
       {attention.map((one) => (
@@ -45,7 +51,9 @@ function Answer({ name, study }: { name: string; study: Study }) {
           <span>
             <Verdict of={one.verdict} /> <b>{one.title}</b> {one.words}
           </span>
-          <span class="change">{one.change}</span>
+          <span class="change">
+            <Ticked text={one.change} />
+          </span>
           {one.keys.length > 0 && (
             <span class="keys">
               {one.keys.slice(0, 4).map((key) => (
@@ -59,7 +67,9 @@ function Answer({ name, study }: { name: string; study: Study }) {
       ))}
       <div class="caution">
         {study.cautions.map((one) => (
-          <p key={one}>{one}</p>
+          <p key={one}>
+            <Ticked text={one} />
+          </p>
         ))}
       </div>
       <StudySheets name={name} study={study} />

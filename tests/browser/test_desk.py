@@ -282,7 +282,12 @@ def test_five_questions_give_a_design_that_solves(empty_desk: Desk, new_page: Ca
     page.get_by_label("All-up mass").fill("4 parsecs")
     page.get_by_role("button", name="Put it on the desk").click()
     page.get_by_role("alert").wait_for()
+    assert page.evaluate("() => document.activeElement.id") == "start-mass"
     page.get_by_label("All-up mass").fill("360 kg")
+    page.get_by_label("Hull length").fill("2 m")  # the width that would suit is none that a craft has
+    page.get_by_role("button", name="Put it on the desk").click()
+    page.get_by_role("alert").get_by_text("Hull width. Taken to suit the rest").wait_for()
+    page.get_by_label("Hull length").fill("")
     page.get_by_label("Where does she run most?").select_option("grass")
     page.get_by_role("button", name="Put it on the desk").click()
     tour = page.get_by_role("dialog")

@@ -35,6 +35,7 @@ SHAPES: dict[str, dict[str, tuple[type | None, ...]]] = {
         "also": (str, None),
         "metres_also": (float, int, None),
         "fine": (bool,),
+        "gesture": (int,),
     },
     "add": {"key": (str,)},
     "remove": {"key": (str,)},

@@ -17,11 +17,13 @@ UNIT_OF = {"metric": "1 mm", "both": "1 mm", "imperial": "1 in"}  # the unit whe
 
 def drag(document: Document, fields: Json) -> Problem | None:
     """Put a dragged length: ``{key, metres, fine}``; return what is wrong with it, if anything."""
-    return move(document, {**fields, "also": None, "metres_also": None})
+    return move(document, {**fields, "also": None, "metres_also": None, "gesture": 0})
 
 
 def move(document: Document, fields: Json) -> Problem | None:
-    """Put the lengths of a point as one step of undo: ``{key, metres, also, metres_also, fine}``; `also` may be None.
+    """Put the lengths of a point: ``{key, metres, also, metres_also, fine, gesture}``; `also` may be None.
+
+    All that has the same gesture is one step of undo; 0 is none.
 
     Each is rounded to what can be set out, in the unit its field has.
     """
@@ -34,7 +36,7 @@ def move(document: Document, fields: Json) -> Problem | None:
         if told is None or told.get("of") != "length" or not math.isfinite(metres):
             return Problem(key, "", "There is no length here to drag.", "")
         texts.append((key, _written(document, key, float(metres), fields["fine"])))
-    return document.put_all(texts)
+    return document.put_all(texts, fields["gesture"])
 
 
 def _written(document: Document, key: str, metres: float, is_fine: bool) -> str:
