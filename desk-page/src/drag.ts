@@ -11,7 +11,7 @@ export interface Wanted {
 let wanted: (Wanted & { fine: boolean; gesture: number }) | null = null;
 let isBusy = false;
 
-/** Have a drag's newest lengths put; all of one gesture is one step of undo, 0 is a step by a key. */
+/** Have a drag's newest lengths put; all of one gesture is one step of undo. */
 export function dragTo(to: Wanted, fine: boolean, gesture: number): void {
   wanted = { ...to, fine, gesture };
   if (!isBusy) void send();
@@ -26,7 +26,7 @@ async function send(): Promise<void> {
   while (wanted) {
     const { also = null, metres_also = null, ...next } = wanted;
     wanted = null;
-    await say("move", { ...next, also, metres_also });
+    await say("move", { ...next, also, metres_also, relative: false });
   }
   isBusy = false;
 }

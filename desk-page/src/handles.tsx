@@ -1,7 +1,7 @@
 // Dimensions to drag on a drawing: by pointer or by arrow keys, always with a target of 44 px.
 import { dragTo, newGesture, release, type Wanted } from "./drag";
 import type { Place } from "./sheet";
-import { state, textOf, told, type Drawing, type Handle } from "./store";
+import { say, textOf, told, type Drawing, type Handle } from "./store";
 import { words } from "./words";
 
 const TARGET = 22.5; // px, half of it
@@ -36,10 +36,7 @@ export function HandleOf({ handle, place, drawing, svg, px }: Properties) {
     const move = (next: PointerEvent) => {
       const now = at(next);
       const way: [number, number] = [(now.x - start.x) * place.metres, (start.y - now.y) * place.metres];
-      const wanted = moved(handle, way, drawing);
-      sent.set(wanted.key, wanted.metres);
-      if (wanted.also !== undefined) sent.set(wanted.also, wanted.metres_also!);
-      dragTo(wanted, next.shiftKey, gesture);
+      dragTo(moved(handle, way, drawing), next.shiftKey, gesture);
     };
     const up = () => {
       element.removeEventListener("pointermove", move);
@@ -57,10 +54,7 @@ export function HandleOf({ handle, place, drawing, svg, px }: Properties) {
     if (!way) return;
     event.preventDefault();
     event.stopPropagation();
-    const wanted = stepped(current(handle, drawing), way, event.shiftKey ? FINE : STEP);
-    sent.set(wanted.key, wanted.metres);
-    dragTo(wanted, true, 0);
-    release();
+    stepBy(stepped(handle, way, event.shiftKey ? FINE : STEP));
   };
   const r = KNOB / px;
   const arrow = `M${-2.4 * r} 0h${4.8 * r}M${2.4 * r} 0l${-r} ${-0.7 * r}M${2.4 * r} 0l${-r} ${0.7 * r}M${-2.4 * r} 0l${r} ${-0.7 * r}M${-2.4 * r} 0l${r} ${0.7 * r}`;
@@ -92,18 +86,6 @@ function labelOf(handle: Handle): string {
   return told.value[handle.key.replace(/\[\d+\]/g, "")]?.label ?? handle.key;
 }
 
-const sent = new Map<string, number>(); // what keys stepped to last, by key of the design
-
-/** The handle as it will be when the drawing has caught up with what was sent: keys may be faster than drawings. */
-function current(handle: Handle, drawing: Drawing): Handle {
-  if (drawing.revision === state.value?.revision) {
-    sent.clear();
-    return handle;
-  }
-  const also = handle.also && { ...handle.also, value: sent.get(handle.also.key) ?? handle.also.value };
-  return { ...handle, value: sent.get(handle.key) ?? handle.value, also };
-}
-
 const dot = (a: [number, number], b: [number, number]) => a[0] * b[0] + a[1] * b[1];
 
 /** What a handle wants after it was moved by so many metres from where it stood. */
@@ -119,15 +101,19 @@ function moved(handle: Handle, way: [number, number], drawing: Drawing): Wanted 
   return wanted;
 }
 
-/** An arrow key steps the length that lies nearest to its way, up where none does. */
-function stepped(handle: Handle, way: [number, number], size: number): Wanted {
+/** What an arrow key adds to the length that lies nearest to its way, up where none does; from `from` as drawn. */
+function stepped(handle: Handle, way: [number, number], size: number): { key: string; by: number; from: number } {
   const along = dot(way, handle.along);
   const also = handle.also ? dot(way, handle.also.along) : 0;
-  if (handle.also && Math.abs(also) > Math.abs(along)) {
-    return { key: handle.also.key, metres: handle.also.value + Math.sign(also) * size };
-  }
+  if (handle.also && Math.abs(also) > Math.abs(along)) return { key: handle.also.key, by: Math.sign(also) * size, from: handle.also.value };
   const sign = Math.abs(along) > 0.3 ? Math.sign(along) : way[0] + way[1];
-  return { key: handle.key, metres: handle.value + sign * size };
+  return { key: handle.key, by: sign * size, from: handle.value };
+}
+
+/** Keys may be faster than drawings: the desk adds to what the field says by then, if that is a length. */
+function stepBy({ key, by, from }: { key: string; by: number; from: number }): void {
+  const relative = /\d/.test(textOf(key));
+  say("move", { key, metres: relative ? by : from + by, also: null, metres_also: null, fine: true, gesture: 0, relative });
 }
 
 function nearestAlong(line: [number, number, number][], x: number, y: number): number {

@@ -189,8 +189,11 @@ def test_the_whole_skirt_is_drawn_and_can_be_pulled_apart_and_cut(page: Any) -> 
     page.wait_for_timeout(400)
     cut = page.locator(".solid").screenshot()
     assert len({whole, apart, cut}) == 3
+    before = page.evaluate("() => Number(document.querySelector('.solid').dataset.triangles)")
     page.get_by_label("Segments").uncheck()
-    page.wait_for_function("() => Number(document.querySelector('.solid').dataset.triangles) < 12000")
+    page.wait_for_function(
+        "(all) => Number(document.querySelector('.solid').dataset.triangles) < 0.6 * all", arg=before
+    )
 
 
 def test_a_piece_leads_to_the_skirt_and_back(page: Any) -> None:
@@ -238,7 +241,7 @@ def test_a_kept_variant_is_compared_in_numbers_and_drawings(page: Any) -> None:
     page.keyboard.press("Enter")
     page.get_by_role("row", name="Depth skirt.depth 280 mm 300 mm").wait_for()
     assert "%" in page.get_by_role("row", name=re.compile("Mass of the pieces")).inner_text()
-    assert re.search(r"\d+ of \d+ templates can be kept", page.locator(".panel").inner_text())
+    page.get_by_text(re.compile(r"\d+ of \d+ templates can be kept")).wait_for(timeout=60_000)
     view(page, "Walk round")
     page.locator("svg .ghost path").first.wait_for(state="attached")
 

@@ -102,16 +102,13 @@ def test_corner_radii_and_stations_have_handles_with_keyboard_steps(page: Any) -
     radius.focus()
     for _ in range(3):  # faster than the drawing
         page.keyboard.press("ArrowRight")
-    says(page, radius, f"Math.abs(parseFloat(one.getAttribute('aria-valuetext')) - {at + 15}) <= 4")
+    says(page, radius, f"one.getAttribute('aria-valuetext') === '{at + 15:g} mm'")
     to_drag(page, "station")
     station = handle(page, "your station 1")
     drag(page, station, -20.0, 0.0)  # along the side, to the stern
     says(page, station, "parseFloat(one.getAttribute('aria-valuetext')) > 2.6")
     station.focus()
     page.keyboard.press("ArrowLeft")
-    group(page, "Skirt")
-    page.get_by_role("button", name="Add: station of your own").click()
-    handle(page, "your station 2").wait_for()
     assert page.get_by_role("alert").count() == 0
 
 

@@ -36,6 +36,7 @@ SHAPES: dict[str, dict[str, tuple[type | None, ...]]] = {
         "metres_also": (float, int, None),
         "fine": (bool,),
         "gesture": (int,),
+        "relative": (bool,),
     },
     "add": {"key": (str,)},
     "remove": {"key": (str,)},

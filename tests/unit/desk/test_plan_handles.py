@@ -36,7 +36,8 @@ def document(text: str = FOUR_TEXT) -> Document:
 def move_of(
     key: str, metres: float, also: str | None, metres_also: float | None, gesture: int = 0
 ) -> dict[str, object]:
-    return {"key": key, "metres": metres, "also": also, "metres_also": metres_also, "fine": False, "gesture": gesture}
+    return {"key": key, "metres": metres, "also": also, "metres_also": metres_also, "fine": False, "gesture": gesture,
+            "relative": False}  # fmt: skip
 
 
 def test_a_drag_is_one_step_back_however_long_it_takes() -> None:
@@ -59,6 +60,15 @@ def test_a_point_moves_in_two_ways_and_undo_takes_both_back() -> None:
     assert 'y = "1.15 m"' in desk.text
     desk.undo()
     assert desk.text == FOUR_TEXT
+
+
+def test_keys_add_to_what_the_field_says_by_then() -> None:
+    desk = document()
+    for _ in range(3):
+        assert move(desk, {**move_of("hull.edge[2].y", -0.005, None, None), "fine": True, "relative": True}) is None
+    assert 'y = "1.185 m"' in desk.text
+    desk = document(FOUR_TEXT.replace('bow = "750 mm"', 'bow = "full"'))
+    assert move(desk, {**move_of("skirt.corner.bow", 0.005, None, None), "relative": True}) is not None
 
 
 def test_a_move_that_cannot_be_made_changes_nothing() -> None:
@@ -109,6 +119,15 @@ def test_a_station_slides_along_the_joint_line() -> None:
     place = [np.interp(2.5, line[:, 2], line[:, k]) for k in (0, 1)]
     assert handle["at"] == pytest.approx(place, abs=1e-3)
     assert line[-1, 2] == pytest.approx(float(skirt.plan.joint_line.breaks[-1]), abs=1e-4)
+
+
+def test_a_station_is_added_beside_the_one_before() -> None:
+    desk = document(FOUR_TEXT + STATION)
+    assert desk.add("skirt.station") is None
+    assert [wish.at for wish in parse_design(desk.text).skirt.station or ()] == [2.5, 2.8]
+    desk = document()
+    assert desk.add("skirt.station") is None
+    assert len(parse_design(desk.text).skirt.station or ()) == 1
 
 
 def test_the_diaphragm_is_held_where_its_handle_is() -> None:
