@@ -22,7 +22,8 @@ GAP_ENDS = (-0.020, 0.0, 0.010, 0.020, 0.040)  # m, between the bands
 STRAIN_ENDS = (0.0025, 0.005, 0.010, 0.015, 0.020)  # as on the pages on strain
 GREYS = (0.16, 0.36, 0.54, 0.70, 0.84, 0.95)
 STRIP = 0.16  # m wide, inside the tip line
-NUMBER_IN = 0.66  # m from the tip line in to the number of a gap
+NUMBER_IN = 0.8  # m from the tip line in to the number of a gap
+END_IN = 1.2  # m the same at bow and stern, clear of their neighbours
 BOX = (9.0, 4.5)  # mm, one band of the legend
 SIZE = 2.5  # mm, letters
 LEGEND = 38.0  # mm from the foot of the page's room to the boxes of the legend
@@ -58,7 +59,8 @@ def gap_shading(skirt: Skirt, entry: LoadSits) -> Shading:
             at = np.arange(first, last + 2) % len(band)
             polygons.append((frozen_array(np.vstack([outer[at], inner[at][::-1]])), int(band[first])))
         for k in gap_places(entry).values():
-            marks.append((_length(float(gap[k]), show), frozen_array(outer[k] - NUMBER_IN * line.normal[k])))
+            into = END_IN if abs(line.normal[k][1]) < 0.3 else NUMBER_IN
+            marks.append((_length(float(gap[k]), show), frozen_array(outer[k] - into * line.normal[k])))
     return Shading(
         name=f"sits-shade-{entry.index + 1}",
         title=f"Daylight under the tips: {entry.name}",
