@@ -3,7 +3,7 @@
 export type Json = Record<string, any>;
 export type Wish = { name_of: string; number: number } & Json;
 
-const EDITS = new Set(["set", "step", "add", "remove", "undo", "redo", "drag", "save", "save_as", "reload", "start"]);
+const EDITS = new Set(["set", "step", "add", "remove", "undo", "redo", "drag", "move", "save", "save_as", "reload", "start"]);
 const page = crypto.getRandomValues(new Uint32Array(3)).join("-");
 
 export class Link {

@@ -166,7 +166,7 @@ function Refusal() {
   const problem = found.problems[0];
   return (
     <section class="refusal" role="alert">
-      <p>
+      <p class="reason">
         <Verdict of="fail" word={words.refused} /> {found.reason}
       </p>
       {found.would_do && (
@@ -202,8 +202,8 @@ function Strip({ name }: { name: string }) {
   const warns = found?.findings.filter((one) => one.verdict === "warn").length ?? 0;
   const verdict = refusal.value ? "fail" : fails ? "fail" : warns ? "warn" : "pass";
   const word = refusal.value ? words.refused : fails ? words.fails : words.holds;
-  const cell = (label: string, text: string) => (
-    <div class="cell">
+  const cell = (label: string, text: string, kind = "") => (
+    <div class={`cell ${kind}`}>
       <dt>{label}</dt>
       <dd>{text}</dd>
     </div>
@@ -218,12 +218,12 @@ function Strip({ name }: { name: string }) {
               {found || refusal.value ? <Verdict of={verdict} word={word} /> : words.solving}
               {found && !refusal.value && (fails || warns) ? <small> {words.checks.counts(fails, warns, found.findings.filter((one) => one.verdict === "pass").length)}</small> : null}
             </button>
-            {(isBehind.value || (found && !found.whole)) && !refusal.value && <span class="solving">{words.solving}</span>}
+            {found && (isBehind.value || !found.whole) && !refusal.value && <span class="solving">{words.solving}</span>}
           </dd>
         </div>
         {cell(words.strip.pressure, fact("Pressure"))}
         {cell(words.strip.sizes, fact("Sizes"))}
-        {cell(words.strip.craft, `${name} ${textOf("project.revision")}`)}
+        {cell(words.strip.craft, `${name} ${textOf("project.revision")}`, "cell-craft")}
         {cell(words.strip.file, now.file || words.bar.noFile)}
         {cell(words.strip.revision, String(now.revision))}
       </dl>

@@ -1,24 +1,26 @@
 // The whole skirt in three dimensions. Draws only when something changed; x forward, y to port, z up, metres.
 import * as THREE from "three";
-import type { Solid } from "./solid";
+import { Letters, Outline } from "./scene-marks";
+import type { Part, Solid } from "./solid";
 
 export interface Look {
   person: boolean;
   explode: number; // 0 .. 1
-  sitting: boolean;
+  stands: "hover" | "touch" | "sit";
   loop: boolean;
   segments: boolean;
   hull: boolean;
-  gap: number;
+  letters: boolean;
   cut: { x: number; y: number; out: [number, number] } | null;
   chosen: string; // code of a piece
 }
 
+const CLOTH = new Set(["loop", "seam", "face", "web"]);
+const LYING = 0.004; // m of cloth that lies on the ground over it
 const VIEWS: Record<string, [number, number]> = {
   home: [0.66, 1.14],
   side: [Math.PI / 2, 1.5],
   top: [Math.PI / 2, 0.02],
-  inside: [0.66, 2.05],
 };
 
 export class Scene {
@@ -27,7 +29,8 @@ export class Scene {
   private camera = new THREE.PerspectiveCamera(32, 1, 0.05, 120);
   private mesh: THREE.Mesh<THREE.BufferGeometry, THREE.MeshStandardMaterial>;
   private ground = new THREE.Group();
-  private person = new THREE.Group();
+  private letters = new Letters();
+  private outline = new Outline();
   private target = new THREE.Vector3(2.5, 0, 0.2);
   private turn = VIEWS.home[0];
   private tilt = VIEWS.home[1];
@@ -35,6 +38,7 @@ export class Scene {
   private asked = 0;
   private solid: Solid | null = null;
   private look: Look | null = null;
+  private kept: Solid | null = null;
   private shape = "";
   private plane = new THREE.Plane();
   private ink: Record<string, THREE.Color> = {};
@@ -53,8 +57,7 @@ export class Scene {
     key.position.set(4, 5, 9);
     const back = new THREE.DirectionalLight(0xffffff, 0.6);
     back.position.set(-6, -4, 3);
-    this.scene.add(this.mesh, this.ground, this.person, key, back, new THREE.HemisphereLight(0xffffff, 0x90979a, 1.1));
-    this.makePerson();
+    this.scene.add(this.mesh, this.ground, this.letters.group, this.outline.lines, key, back, new THREE.HemisphereLight(0xffffff, 0x90979a, 1.1));
     this.theme();
     new ResizeObserver(() => this.resize()).observe(host);
     this.resize();
@@ -63,18 +66,19 @@ export class Scene {
   /** Take the colours of the page as they are now. */
   theme(): void {
     const style = getComputedStyle(document.documentElement);
-    for (const name of ["loop", "face", "web", "hull", "seam", "chosen", "floor"]) {
+    for (const name of ["loop", "face", "web", "hull", "seam", "chosen", "floor", "planing", "bottom", "dark", "pale", "ink", "film", "ghost"]) {
       this.ink[name] = new THREE.Color(style.getPropertyValue(`--solid-${name}`).trim() || "#888888");
     }
     this.makeGround();
     this.shape = "";
-    if (this.solid && this.look) this.show(this.solid, this.look);
+    if (this.solid && this.look) this.show(this.solid, this.look, this.kept);
   }
 
-  show(solid: Solid, look: Look): void {
+  show(solid: Solid, look: Look, kept: Solid | null): void {
     const first = this.solid === null;
     this.solid = solid;
     this.look = look;
+    this.kept = kept;
     const geometry = this.mesh.geometry;
     if (solid.shape !== this.shape) {
       geometry.setAttribute("position", new THREE.BufferAttribute(new Float32Array(solid.points.length), 3));
@@ -86,8 +90,9 @@ export class Scene {
     this.choose(solid, look);
     geometry.computeVertexNormals();
     geometry.computeBoundingSphere();
-    this.ground.position.z = look.sitting ? -0.002 : -look.gap;
-    this.person.visible = look.person;
+    this.ground.position.z = solid.ground[look.stands] - (look.stands === "touch" ? 0.002 : 0);
+    this.letters.show(look.letters && look.explode === 0 ? solid.letters : [], this.ink.ink, this.ink.film);
+    this.outline.show(kept, this.ink.ghost);
     this.renderer.clippingPlanes = look.cut ? [this.cutAt(look.cut)] : [];
     if (first) this.frame();
     this.draw();
@@ -97,6 +102,16 @@ export class Scene {
     const position = this.mesh.geometry.getAttribute("position") as THREE.BufferAttribute;
     const points = position.array as Float32Array;
     points.set(solid.points);
+    if (look.stands === "sit") {
+      const floor = solid.ground.sit + LYING;
+      for (const part of solid.parts.filter((one) => CLOTH.has(one.kind))) {
+        for (let i = part.first; i < part.first + size(part); i++) points[3 * i + 2] = Math.max(points[3 * i + 2], floor);
+      }
+    }
+    const post = solid.ground[look.stands];
+    for (const part of solid.parts.filter(isPost)) {
+      for (let i = part.first; i < part.first + size(part); i++) points[3 * i + 2] += post;
+    }
     if (look.explode > 0) {
       const middle = this.middle(solid);
       for (const part of solid.parts) {
@@ -107,11 +122,11 @@ export class Scene {
           x += solid.points[3 * i] / count;
           y += solid.points[3 * i + 1] / count;
         }
-        const size = Math.hypot(x - middle[0], y) || 1;
-        const out = look.explode * (part.kind === "hull" ? 0 : part.kind === "loop" || part.kind === "seam" ? 0.45 : 0.9);
+        const far = Math.hypot(x - middle[0], y) || 1;
+        const out = look.explode * (!CLOTH.has(part.kind) ? 0 : part.kind === "loop" || part.kind === "seam" ? 0.45 : 0.9);
         const down = part.kind === "face" ? -0.25 * look.explode : part.kind === "web" ? -0.5 * look.explode : 0;
-        const dx = (out * (x - middle[0])) / size;
-        const dy = (out * y) / size;
+        const dx = (out * (x - middle[0])) / far;
+        const dy = (out * y) / far;
         for (let i = part.first; i < part.first + count; i++) {
           points[3 * i] += dx;
           points[3 * i + 1] += dy;
@@ -132,7 +147,7 @@ export class Scene {
   }
 
   private choose(solid: Solid, look: Look): void {
-    const kinds: Record<string, boolean> = { loop: look.loop, seam: look.loop, face: look.segments, web: look.segments, hull: look.hull };
+    const kinds: Record<string, boolean> = { loop: look.loop, seam: look.loop, face: look.segments, web: look.segments, hull: look.hull, planing: look.hull, bottom: look.hull, dark: look.person, pale: look.person };
     const shown = solid.parts.filter((part) => kinds[part.kind] ?? true);
     if (shown.length === solid.parts.length) {
       this.mesh.geometry.setIndex(new THREE.BufferAttribute(solid.index, 1));
@@ -167,14 +182,21 @@ export class Scene {
   private frame(): void {
     const [middle, length] = this.middle(this.solid!);
     this.target.set(middle, 0, 0.25);
-    this.far = length * 1.5;
-    this.person.position.set(middle + length * 0.16, length * 0.34, 0);
+    this.far = length * 1.32;
   }
 
   from(name: string): void {
     [this.turn, this.tilt] = VIEWS[name] ?? VIEWS.home;
     if (this.solid) this.frame();
-    if (name === "inside") this.far *= 0.55;
+    this.draw();
+  }
+
+  /** Look outboard at a station from under the hull, as whoever fits the segments does. */
+  inside(at: { x: number; y: number; out: [number, number] }, depth: number): void {
+    this.target.set(at.x - 0.6 * depth * at.out[0], at.y - 0.6 * depth * at.out[1], 0.55 * depth);
+    this.turn = Math.atan2(-at.out[1], -at.out[0]);
+    this.tilt = 1.78;
+    this.far = 1.5;
     this.draw();
   }
 
@@ -227,6 +249,7 @@ export class Scene {
       this.camera.position.set(this.target.x + reach * Math.cos(this.turn), this.target.y + reach * Math.sin(this.turn), this.target.z + height);
       this.camera.lookAt(this.target);
       this.ground.visible = this.tilt < Math.PI / 2;
+      this.letters.face(this.camera.position);
       this.renderer.render(this.scene, this.camera);
       this.onDrawn(this.renderer.info.render.triangles, this.solid?.revision ?? 0);
     });
@@ -234,6 +257,7 @@ export class Scene {
 
   close(): void {
     cancelAnimationFrame(this.asked);
+    this.letters.clear();
     this.renderer.dispose();
     this.mesh.geometry.dispose();
     this.renderer.domElement.remove();
@@ -247,14 +271,7 @@ export class Scene {
     (lines.material as THREE.Material).opacity = 0.28;
     this.ground.add(lines);
   }
-
-  private makePerson(): void {
-    const ink = new THREE.MeshStandardMaterial({ color: 0x7f8a8c, roughness: 1 });
-    const post = new THREE.Mesh(new THREE.CapsuleGeometry(0.15, 1.2, 6, 12), ink);
-    post.rotation.x = Math.PI / 2;
-    post.position.z = 0.75;
-    const head = new THREE.Mesh(new THREE.SphereGeometry(0.12, 16, 12), ink);
-    head.position.z = 1.63;
-    this.person.add(post, head);
-  }
 }
+
+const size = (part: Part) => part.rows * part.columns;
+const isPost = (part: Part) => part.kind === "dark" || part.kind === "pale";

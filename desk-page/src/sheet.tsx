@@ -1,8 +1,8 @@
 // A Sheet of the paper on the screen: pan, zoom, the kept variant behind it, dimensions to drag, numbers below.
 import type { ComponentChildren } from "preact";
-import { useEffect, useId, useRef, useState } from "preact/hooks";
-import { answer, drawings, isBehind, mayEdit, refusal, textOf, told, type Drawing, type Handle } from "./store";
-import { dragTo, release } from "./drag";
+import { useEffect, useId, useLayoutEffect, useRef, useState } from "preact/hooks";
+import { answer, drawings, isBehind, mayEdit, refusal, type Drawing } from "./store";
+import { HandleOf } from "./handles";
 import { words } from "./words";
 
 type Box = [number, number, number, number];
@@ -30,14 +30,16 @@ interface Properties {
   onPick?: (x: number, y: number) => void;
   bare?: boolean;
   hasNumbers?: boolean;
+  groups?: string[]; // of the handles to show; all where it is not said
 }
 
-export function SheetOf({ name, overlay, onPick, bare, hasNumbers = true }: Properties) {
+export function SheetOf({ name, overlay, onPick, bare, hasNumbers = true, groups }: Properties) {
   const drawing = drawings.value[name];
   const kept = drawings.value[`kept:${name}`];
   const svg = useRef<SVGSVGElement>(null);
   const [box, setBox] = useState<Box | null>(null);
   const id = useId();
+  const [px, setPx] = useState(2); // of one millimetre on the sheet
   const size = drawing?.box?.join();
   useEffect(() => setBox(null), [name, size]);
   useEffect(() => {
@@ -51,8 +53,18 @@ export function SheetOf({ name, overlay, onPick, bare, hasNumbers = true }: Prop
     element.addEventListener("wheel", wheel, { passive: false });
     return () => element.removeEventListener("wheel", wheel);
   }, [name, size]);
+  const boxed = (box ?? drawing?.box)?.join();
+  useLayoutEffect(() => {
+    const element = svg.current;
+    if (!element) return;
+    const measure = () => setPx(Math.max(0.05, element.getScreenCTM()?.a ?? 2));
+    measure();
+    const watch = new ResizeObserver(measure);
+    watch.observe(element);
+    return () => watch.disconnect();
+  }, [name, boxed]);
   if (!drawing || drawing.missing) {
-    return <p class="waiting">{drawing?.missing ? words.sheet.missing : refusal.value ? refusal.value.reason : words.sheet.waiting}</p>;
+    return <p class="waiting">{drawing?.missing ? `${words.sheet.missing} ${drawing.why ?? ""}` : refusal.value ? words.sheet.none : words.sheet.waiting}</p>;
   }
   const now = box ?? drawing.box;
   const place = placeOn(drawing);
@@ -126,7 +138,10 @@ export function SheetOf({ name, overlay, onPick, bare, hasNumbers = true }: Prop
         {overlay?.(drawing, place)}
         {place &&
           mayEdit.value &&
-          drawing.handles.map((handle) => <HandleOf key={handle.key} handle={handle} place={place} drawing={drawing} svg={svg} zoom={now[2] / drawing.box[2]} />)}
+          !bare &&
+          drawing.handles
+            .filter((one) => !groups || groups.includes(one.group ?? ""))
+            .map((handle) => <HandleOf key={`${handle.key} ${handle.entry ?? ""}`} handle={handle} place={place} drawing={drawing} svg={svg} px={px} />)}
       </svg>
       {!bare && (
         <div class="sheet-tools">
@@ -147,6 +162,7 @@ export function SheetOf({ name, overlay, onPick, bare, hasNumbers = true }: Prop
             {drawing.summary}
             {kept?.frame && ` ${words.walk.ghost}`}
           </p>
+          {hasNumbers && <Lines name={name} />}
           <TakeSheet name={name} />
           {hasNumbers && drawing.table.length > 0 && (
             <details class="numbers">
@@ -181,6 +197,24 @@ export function Numbers({ name }: { name: string }) {
   );
 }
 
+/** What the lines mean, each drawn as on the sheet. */
+export function Lines({ name }: { name: string }) {
+  const rows = drawings.value[name]?.legend;
+  if (!rows) return null;
+  return (
+    <ul class="lines" aria-label={words.sheet.lines}>
+      {rows.map(([width, dash, grey, text]) => (
+        <li key={text}>
+          <svg viewBox="0 0 15 3" aria-hidden="true" class={grey > 0.2 ? "is-grey" : ""}>
+            <path d="M0 1.5H15" stroke-width={width} stroke-dasharray={dash.join(" ")} />
+          </svg>
+          {text}
+        </li>
+      ))}
+    </ul>
+  );
+}
+
 export function TakeSheet({ name }: { name: string }) {
   return (
     <p class="take-sheet">
@@ -209,80 +243,6 @@ function Ghost({ kept, over }: { kept: Drawing; over: Drawing }) {
     />
   );
 }
-
-interface HandleProperties {
-  handle: Handle;
-  place: Place;
-  drawing: Drawing;
-  svg: { current: SVGSVGElement | null };
-  zoom: number;
-}
-
-function HandleOf({ handle, place, drawing, svg, zoom }: HandleProperties) {
-  const path = handle.key.replace(/\[\d+\]/g, "");
-  const label = told.value[path]?.label ?? handle.key;
-  const text = textOf(handle.key);
-  const x = place.x(handle.at[0]);
-  const y = place.y(handle.at[1]);
-  const angle = (-Math.atan2(handle.along[1], handle.along[0]) * 180) / Math.PI;
-  const onPointerDown = (event: PointerEvent) => {
-    event.stopPropagation();
-    event.preventDefault();
-    const element = event.currentTarget as SVGGElement;
-    element.setPointerCapture(event.pointerId);
-    element.focus();
-    const matrix = svg.current!.getScreenCTM()!.inverse();
-    const at = (next: PointerEvent) => new DOMPoint(next.clientX, next.clientY).matrixTransform(matrix);
-    const start = at(event);
-    const move = (next: PointerEvent) => {
-      const now = at(next);
-      const metres = ((now.x - start.x) * handle.along[0] - (now.y - start.y) * handle.along[1]) * place.metres;
-      dragTo(handle.key, handle.value + handle.gain * metres, next.shiftKey);
-    };
-    const up = () => {
-      element.removeEventListener("pointermove", move);
-      element.removeEventListener("pointerup", up);
-      element.removeEventListener("pointercancel", up);
-      release();
-    };
-    element.addEventListener("pointermove", move);
-    element.addEventListener("pointerup", up);
-    element.addEventListener("pointercancel", up);
-  };
-  const onKeyDown = (event: KeyboardEvent) => {
-    const signs: Record<string, [number, number]> = { ArrowUp: [0, 1], ArrowDown: [0, -1], ArrowRight: [1, 0], ArrowLeft: [-1, 0] };
-    const sign = signs[event.key];
-    if (!sign) return;
-    event.preventDefault();
-    event.stopPropagation();
-    const along = sign[0] * handle.along[0] + sign[1] * handle.along[1];
-    const step = Math.abs(along) > 0.5 ? Math.sign(along) : sign[0] + sign[1];
-    dragTo(handle.key, handle.value + (step * (event.shiftKey ? 0.001 : 0.005)) / 1, true);
-    release();
-  };
-  const r = 2.1 * zoom;
-  return (
-    <g
-      class="handle"
-      data-handle={handle.key}
-      transform={`translate(${x} ${y}) rotate(${angle})`}
-      role="slider"
-      tabindex={0}
-      aria-label={words.sheet.handle(label)}
-      aria-valuenow={Math.round(handle.value * 1000)}
-      aria-valuetext={text}
-      onPointerDown={onPointerDown}
-      onKeyDown={onKeyDown}
-    >
-      <title>{`${label}: ${text}. ${words.sheet.dragHint}`}</title>
-      <circle r={r * 3.6} class="reach" />
-      <path d={`M${-2.4 * r} 0h${4.8 * r}M${2.4 * r} 0l${-r} ${-0.7 * r}M${2.4 * r} 0l${-r} ${0.7 * r}M${-2.4 * r} 0l${r} ${-0.7 * r}M${-2.4 * r} 0l${r} ${0.7 * r}`} />
-      <circle r={r} class="knob" />
-      <desc>{drawing.title}</desc>
-    </g>
-  );
-}
-
 
 function pointOf(svg: SVGSVGElement, event: { clientX: number; clientY: number }): DOMPoint {
   return new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM()!.inverse());

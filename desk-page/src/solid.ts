@@ -8,8 +8,16 @@ export interface Part {
   piece: string;
   first: number; // of its points
 }
+export interface Letter {
+  text: string;
+  at: [number, number, number];
+  out: [number, number, number];
+}
 export interface Solid {
+  name: string; // "solid", or "kept:solid" of the kept variant
   revision: number;
+  letters: Letter[]; // of the loop's seams, as on the templates
+  ground: Record<"hover" | "touch" | "sit", number>; // its height [m]
   parts: Part[];
   points: Float32Array; // x forward, y to port, z up [m]
   shape: string; // the same where only the points differ
@@ -28,7 +36,8 @@ export function readSolid(block: ArrayBuffer, before: Solid | null): Solid {
   });
   const shape = parts.map((part) => `${part.name} ${part.rows} ${part.columns} ${part.piece}`).join();
   const index = before?.shape === shape ? before.index : indexOf(parts);
-  return { revision: header.revision, parts, points, shape, index };
+  const letters: Letter[] = header.letters.map(([text, x, y, z, ox, oy, oz]: [string, ...number[]]) => ({ text, at: [x, y, z], out: [ox, oy, oz] }));
+  return { name: header.name, revision: header.revision, letters, ground: header.ground, parts, points, shape, index };
 }
 
 function indexOf(parts: Part[]): Uint32Array {

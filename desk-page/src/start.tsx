@@ -21,7 +21,10 @@ export function Start() {
       beam: text("beam"),
       ground: text("ground"),
     });
-    setWrong(found as typeof wrong);
+    const said = found as typeof wrong;
+    const isLeft = said !== null && ["mass", "length", "beam"].includes(said.key) && text(said.key) === "";
+    setWrong(said && isLeft ? { ...said, wrong: `${say_[said.key as "beam"]}. ${say_.suited} ${said.wrong}` } : said);
+    if (said) document.getElementById(`start-${said.key}`)?.focus();
     if (!found) tour.value = 0;
   };
   const line = (name: "mass" | "length" | "beam") => (

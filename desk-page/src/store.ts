@@ -110,6 +110,10 @@ export interface Handle {
   at: [number, number];
   along: [number, number];
   gain: number;
+  group?: string; // "hull", "corner", "station", "diaphragm"
+  entry?: number | string; // which of its group
+  also?: { key: string; value: number; along: [number, number]; gain: number }; // the other length of a point
+  on?: "joint"; // the value is the length along the joint line
 }
 export interface Drawing {
   name: string;
@@ -122,7 +126,10 @@ export interface Drawing {
   table: [string, string][];
   frame: [number, number, number] | null;
   handles: Handle[];
+  line?: [number, number, number][]; // of the plan: x, y and length along the joint line
+  legend?: [number, number[], number, string][]; // lines: width, dashes, grey, words
   missing?: boolean;
+  why?: string; // why it is missing
   kind: "template" | "drawing";
 }
 
@@ -148,6 +155,7 @@ export const refusal = signal<Refusal | null>(null);
 export const drawings = signal<Record<string, Drawing>>({});
 export const studies = signal<Record<string, Study>>({});
 export const solid = signal<Solid | null>(null);
+export const keptSolid = signal<Solid | null>(null);
 export const comparison = signal<Json | null>(null);
 export const jobs = signal<Record<string, Json>>({}); // long work by what it makes
 export const job = computed(() => jobs.value.pack ?? null);
@@ -194,7 +202,9 @@ export function remember(name: string, value: string): void {
 
 function hear(data: Json | ArrayBuffer): void {
   if (data instanceof ArrayBuffer) {
-    solid.value = readSolid(data, solid.peek());
+    const read = readSolid(data, solid.peek());
+    if (read.name === "solid") solid.value = read;
+    else keptSolid.value = read;
     return;
   }
   switch (data.type) {
@@ -204,6 +214,7 @@ function hear(data: Json | ArrayBuffer): void {
       break;
     case "state":
       state.value = data as State;
+      if (state.value.kept === null) keptSolid.value = null;
       break;
     case "answer":
       batch(() => {

@@ -3,7 +3,8 @@ import { signal, type Signal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
 import { useLooks } from "./looks";
 import { SheetOf } from "./sheet";
-import { answer, drawings, goTo, studies, type Study } from "./store";
+import { answer, drawings, goTo, refusal, studies, type Study } from "./store";
+import { Ticked } from "./ticked";
 import { Verdict } from "./verdict";
 import { words } from "./words";
 
@@ -16,11 +17,11 @@ function choiceOf(name: string): Signal<string> {
 export function StudyOf({ name, children }: { name: string; children?: ComponentChildren }) {
   useLooks([`study-${name}`]);
   const study = studies.value[name];
-  if (!study) return <p class="waiting" role="status">{words.study.working}</p>;
-  const isOld = study.revision !== answer.value?.revision;
+  if (!study) return <p class="waiting" role="status">{refusal.value ? words.study.cannot : words.study.working}</p>;
+  const isOld = study.revision !== answer.value?.revision || refusal.value !== null;
   return (
     <div class={`study${isOld ? " is-old" : ""}`} data-study={name} data-revision={study.revision}>
-      {isOld && <p role="status" class="quiet-words">{words.study.older}</p>}
+      {(isOld || refusal.value) && <p role="status" class="quiet-words">{refusal.value ? words.stale : words.study.older}</p>}
       {study.why ? <p class="refusal">{study.why}</p> : <Answer name={name} study={study} />}
       {children}
     </div>
@@ -33,11 +34,16 @@ export function Answer({ name, study }: { name: string; study: Study }) {
   return (
     <>
       <p class="study-verdict">
-        <strong>{first}</strong> {rest.join(" ")}
+        <strong>
+          <Ticked text={first} />
+        </strong>{" "}
+        {rest.join(" ")}
       </p>
       <ul class="study-sentences">
         {study.sentences.map((one) => (
-          <li key={one}>{one}</li>
+          <li key={one}>
+            <Ticked text={one} />
+          </li>
         ))}
       </ul>
       {attention.map((one) => (
@@ -45,7 +51,9 @@ export function Answer({ name, study }: { name: string; study: Study }) {
           <span>
             <Verdict of={one.verdict} /> <b>{one.title}</b> {one.words}
           </span>
-          <span class="change">{one.change}</span>
+          <span class="change">
+            <Ticked text={one.change} />
+          </span>
           {one.keys.length > 0 && (
             <span class="keys">
               {one.keys.slice(0, 4).map((key) => (
@@ -59,7 +67,9 @@ export function Answer({ name, study }: { name: string; study: Study }) {
       ))}
       <div class="caution">
         {study.cautions.map((one) => (
-          <p key={one}>{one}</p>
+          <p key={one}>
+            <Ticked text={one} />
+          </p>
         ))}
       </div>
       <StudySheets name={name} study={study} />

@@ -190,8 +190,11 @@ def test_the_whole_skirt_is_drawn_and_can_be_pulled_apart_and_cut(page: Any) -> 
     page.wait_for_timeout(400)
     cut = page.locator(".solid").screenshot()
     assert len({whole, apart, cut}) == 3
+    before = page.evaluate("() => Number(document.querySelector('.solid').dataset.triangles)")
     page.get_by_label("Segments").uncheck()
-    page.wait_for_function("() => Number(document.querySelector('.solid').dataset.triangles) < 12000")
+    page.wait_for_function(
+        "(all) => Number(document.querySelector('.solid').dataset.triangles) < 0.6 * all", arg=before
+    )
 
 
 def test_a_piece_leads_to_the_skirt_and_back(page: Any) -> None:
@@ -237,9 +240,9 @@ def test_a_kept_variant_is_compared_in_numbers_and_drawings(page: Any) -> None:
     page.get_by_text("Kept at edit 1").wait_for()
     page.get_by_label("Depth", exact=True).fill("300 mm")
     page.keyboard.press("Enter")
-    page.get_by_role("row", name="skirt.depth 280 mm 300 mm").wait_for()
+    page.get_by_role("row", name="Depth skirt.depth 280 mm 300 mm").wait_for()
     assert "%" in page.get_by_role("row", name=re.compile("Mass of the pieces")).inner_text()
-    assert re.search(r"\d+ of \d+ templates can be kept", page.locator(".panel").inner_text())
+    page.get_by_text(re.compile(r"\d+ of \d+ templates can be kept")).wait_for(timeout=60_000)
     view(page, "Walk round")
     page.locator("svg .ghost path").first.wait_for(state="attached")
 
@@ -283,7 +286,12 @@ def test_five_questions_give_a_design_that_solves(empty_desk: Desk, new_page: Ca
     page.get_by_label("All-up mass").fill("4 parsecs")
     page.get_by_role("button", name="Put it on the desk").click()
     page.get_by_role("alert").wait_for()
+    assert page.evaluate("() => document.activeElement.id") == "start-mass"
     page.get_by_label("All-up mass").fill("360 kg")
+    page.get_by_label("Hull length").fill("2 m")  # the width that would suit is none that a craft has
+    page.get_by_role("button", name="Put it on the desk").click()
+    page.get_by_role("alert").get_by_text("Hull width. Taken to suit the rest").wait_for()
+    page.get_by_label("Hull length").fill("")
     page.get_by_label("Where does she run most?").select_option("grass")
     page.get_by_role("button", name="Put it on the desk").click()
     tour = page.get_by_role("dialog")

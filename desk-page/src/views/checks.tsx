@@ -1,6 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { useLooks } from "../looks";
 import { answer, goTo, station, told, view, type Finding } from "../store";
+import { Ticked } from "../ticked";
 import { Verdict } from "../verdict";
 import { words } from "../words";
 
@@ -39,8 +40,8 @@ export function Checks() {
               <td>{one.where}</td>
               <td>
                 {one.keys[0] && (
-                  <button type="button" class="link" onClick={() => goTo(one.keys[0])}>
-                    {one.keys[0]}
+                  <button type="button" class="link" title={one.keys[0]} onClick={() => goTo(one.keys[0])}>
+                    {told.value[one.keys[0].replace(/\[\d+\]/g, "")]?.label ?? one.keys[0]}
                   </button>
                 )}
               </td>
@@ -96,8 +97,14 @@ function Card({ finding }: { finding: Finding }) {
           finding.where
         )}
       </p>
-      <p>{finding.why}</p>
-      {finding.verdict !== "pass" && <p class="change">{finding.change}</p>}
+      <p>
+        <Ticked text={finding.why} />
+      </p>
+      {finding.verdict !== "pass" && (
+        <p class="change">
+          <Ticked text={finding.change} />
+        </p>
+      )}
       <p class="source">
         {words.checks.source}: {finding.source}
       </p>

@@ -1,5 +1,6 @@
+import { useEffect, useState } from "preact/hooks";
 import { useLooks } from "../looks";
-import { comparison, goTo, mayEdit, say } from "../store";
+import { comparison, goTo, mayEdit, say, told } from "../store";
 import { Verdict } from "../verdict";
 import { words } from "../words";
 
@@ -20,8 +21,6 @@ export function Compare() {
   }
   const keys = found.keys as { key: string; kept: string; now: string }[];
   const results = found.results as { name: string; kept: string; now: string; change: string; same: boolean }[];
-  const pieces = found.pieces as { code: string; verdict: string; words: string }[];
-  const marks: Record<string, string> = { keep: "pass", cut: "warn", new: "note", gone: "note" };
   return (
     <div class="column">
       <h2>{say_.heading}</h2>
@@ -50,7 +49,7 @@ export function Compare() {
               <tr key={row.key}>
                 <th scope="row">
                   <button type="button" class="link" disabled={!mayEdit.value} onClick={() => goTo(row.key)}>
-                    {row.key}
+                    {told.value[row.key.replace(/\[\d+\]/g, "")]?.label ?? row.key} <code>{row.key}</code>
                   </button>
                 </th>
                 <td>{row.kept || "–"}</td>
@@ -81,20 +80,73 @@ export function Compare() {
           ))}
         </tbody>
       </table>
-      <h3>{say_.pieces}</h3>
-      <p>{say_.serve(pieces.filter((row) => row.verdict === "keep").length, pieces.length)}</p>
-      <table class="wide">
-        <tbody>
-          {pieces.map((row) => (
-            <tr key={row.code}>
-              <th scope="row">{row.code}</th>
-              <td>
-                <Verdict of={marks[row.verdict]} word={row.words} />
-              </td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
+      <KeptPieces kept={found.kept} revision={found.revision} />
     </div>
+  );
+}
+
+interface PieceRow {
+  code: string;
+  name: string;
+  verdict: string;
+  words: string;
+  kept: number;
+  now: number;
+}
+const MARKS: Record<string, string> = { keep: "pass", mark: "pass", trim: "warn", cut: "fail", new: "note", gone: "note" };
+const PATIENCE = 500; // ms without another edit before pieces are laid on each other
+
+/** Which of the pieces of the kept variant serve for this one: laid on each other, which takes seconds. */
+function KeptPieces({ kept, revision }: { kept: number; revision: number }) {
+  const say_ = words.compare;
+  const [rows, setRows] = useState<PieceRow[] | null>(null);
+  useEffect(() => {
+    let isHere = true;
+    setRows(null);
+    const timer = setTimeout(async () => {
+      const found = await fetch("/kept-pieces");
+      const data = found.ok ? await found.json() : null;
+      if (isHere && data) setRows(data.pieces);
+    }, PATIENCE);
+    return () => {
+      isHere = false;
+      clearTimeout(timer);
+    };
+  }, [kept, revision]);
+  return (
+    <section aria-labelledby="kept-pieces">
+      <h3 id="kept-pieces">{say_.pieces}</h3>
+      {rows === null ? (
+        <p role="status" class="quiet-words">{say_.laying}</p>
+      ) : (
+        <>
+          <p>{say_.serve(rows.filter((row) => ["keep", "mark", "trim"].includes(row.verdict)).length, rows.filter((row) => row.verdict !== "gone").length)}</p>
+          <table class="wide">
+            <thead>
+              <tr>
+                <th scope="col">{say_.code}</th>
+                <th scope="col">{say_.verdict}</th>
+                <th scope="col">{say_.cutThen}</th>
+                <th scope="col">{say_.wanted}</th>
+              </tr>
+            </thead>
+            <tbody>
+              {rows.map((row) => (
+                <tr key={row.code}>
+                  <th scope="row">
+                    {row.code} <small>{row.name}</small>
+                  </th>
+                  <td>
+                    <Verdict of={MARKS[row.verdict]} word={say_.verdicts[row.verdict]} /> <span>{row.words}</span>
+                  </td>
+                  <td class="number">{row.kept}</td>
+                  <td class="number">{row.now}</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </>
+      )}
+    </section>
   );
 }

@@ -87,9 +87,8 @@ function Model({ study }: { study: Inflated }) {
     };
   }, []);
   useEffect(() => {
-    const gap = answer.value?.gap ?? 0.01;
-    const look = { person: false, explode: 0, sitting: false, loop: true, segments: true, hull: true, gap, cut: null, chosen: "" };
-    if (isReady) scene.current?.show(solid, look);
+    const look = { person: false, explode: 0, stands: "hover", loop: true, segments: true, hull: true, letters: false, cut: null, chosen: "" } as const;
+    if (isReady) scene.current?.show(solid, look, null);
   }, [isReady, solid, theme.value]);
   useEffect(() => scene.current?.theme(), [theme.value]);
   if (cannot) return <p class="waiting">{words.whole.none}</p>;
@@ -124,5 +123,7 @@ function bothHalves(study: Inflated): Solid {
     }
   }
   const part = { name: "inflated", kind: "loop", rows: 1, columns: 2 * count, piece: "", first: 0 };
-  return { revision: study.revision, parts: [part], points: all, shape: `inflated ${study.revision} ${count}`, index };
+  const gap = answer.value?.gap ?? 0.01;
+  const ground = { hover: -gap, touch: 0, sit: 0 };
+  return { name: "inflated", revision: study.revision, letters: [], ground, parts: [part], points: all, shape: `inflated ${study.revision} ${count}`, index };
 }

@@ -2,11 +2,12 @@ import { signal } from "@preact/signals";
 import { useRef } from "preact/hooks";
 import { arrows } from "../fields";
 import { useLooks } from "../looks";
-import { Numbers, SheetOf, type Place } from "../sheet";
+import { Lines, Numbers, SheetOf, type Place } from "../sheet";
 import { answer, drawings, remember, station } from "../store";
 import { words } from "../words";
 
 const shows = signal<"dimensions" | "forces">("dimensions");
+const isTaut = signal(false);
 const pins = signal<string[]>(read());
 
 function read(): string[] {
@@ -95,13 +96,14 @@ export function StationSlider() {
 }
 
 export function Walk() {
-  const section = `section-${station.value}${shows.value === "forces" ? "-forces" : ""}`;
+  const section = `section-${station.value}${shows.value === "forces" ? "-forces" : isTaut.value ? "-taut" : ""}`;
   const last = useRef(section);
   if (drawings.value[section]) last.current = section; // until the new one is drawn, the old one stays
   useLooks(station.value ? [section, "plan"] : [], [section]);
   return (
     <div class="walk">
       <div class="walk-section">
+        <div class="sub-row">
         <div class="sub-tabs" role="tablist" aria-label={words.walk.drawing} onKeyDown={arrows}>
           {(["dimensions", "forces"] as const).map((one) => (
             <button
@@ -116,6 +118,13 @@ export function Walk() {
             </button>
           ))}
         </div>
+        {shows.value === "dimensions" && (
+          <label class="tick">
+            <input type="checkbox" checked={isTaut.value} onChange={(event) => (isTaut.value = (event.currentTarget as HTMLInputElement).checked)} />
+            {words.walk.taut}
+          </label>
+        )}
+        </div>
         <SheetOf name={last.current} hasNumbers={false} />
       </div>
       <div class="walk-side">
@@ -123,6 +132,7 @@ export function Walk() {
           <SheetOf name="plan" bare onPick={(x, y) => (station.value = nearest(x, y))} overlay={(_, place) => <StationMark place={place} />} />
         </div>
         <Numbers name={last.current} />
+        <Lines name={last.current} />
       </div>
       <StationSlider />
     </div>

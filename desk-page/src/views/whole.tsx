@@ -2,16 +2,18 @@ import { signal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { useLooks } from "../looks";
 import type { Look, Scene } from "../scene";
-import { answer, isBehind, piece, refusal, solid, station, view } from "../store";
+import { answer, isBehind, keptSolid, piece, refusal, solid, station, view } from "../store";
 import { theme } from "../theme";
 import { words } from "../words";
 import { StationSlider } from "./walk";
 
-const shows = signal({ person: true, sitting: false, loop: true, segments: true, hull: true, cut: false });
+const shows = signal({ person: true, letters: true, loop: true, segments: true, hull: true, cut: false });
+const stands = signal<Look["stands"]>("hover");
 const explode = signal(0);
+const isInside = signal(false); // looks outboard at the station, and goes along with it
 
 export function Whole() {
-  useLooks(["solid"]);
+  useLooks(["solid"], ["solid"]);
   const host = useRef<HTMLDivElement>(null);
   const scene = useRef<Scene | null>(null);
   const [isReady, setReady] = useState(false);
@@ -39,13 +41,17 @@ export function Whole() {
   const look: Look = {
     ...shows.value,
     explode: explode.value,
-    gap: answer.value?.gap ?? 0.01,
+    stands: stands.value,
     cut: shows.value.cut && here ? { x: here.x, y: here.y, out: here.out } : null,
     chosen: piece.value,
   };
   useEffect(() => {
-    if (isReady && solid.value) scene.current?.show(solid.value, look);
-  }, [isReady, solid.value, JSON.stringify(look)]);
+    if (isReady && solid.value) scene.current?.show(solid.value, look, keptSolid.value);
+  }, [isReady, solid.value, keptSolid.value, JSON.stringify(look)]);
+  useEffect(() => {
+    if (!isReady || !here || !solid.value) return;
+    if (isInside.value) scene.current?.inside(here, answer.value?.depth ?? 0.3);
+  }, [isReady, isInside.value, here?.id, solid.value === null]);
   useEffect(() => scene.current?.theme(), [theme.value]);
 
   const onPointerDown = (event: PointerEvent) => {
@@ -129,18 +135,42 @@ export function Whole() {
       )}
       <div class="whole-tools">
         <span class="buttons">
-          {(["home", "side", "top", "inside"] as const).map((name) => (
-            <button type="button" class="quiet" key={name} onClick={() => scene.current?.from(name)}>
+          {(["home", "side", "top"] as const).map((name) => (
+            <button
+              type="button"
+              class="quiet"
+              key={name}
+              onClick={() => {
+                isInside.value = false;
+                scene.current?.from(name);
+              }}
+            >
               {words.whole[name]}
             </button>
           ))}
+          <button type="button" class="quiet" aria-pressed={isInside.value} onClick={() => {
+              if (isInside.value) scene.current?.from("home");
+              isInside.value = !isInside.value;
+            }}>
+            {words.whole.inside}
+          </button>
         </span>
         {tick("person", words.whole.person)}
-        {tick("sitting", words.whole.sit)}
+        {tick("letters", words.whole.letters)}
         {tick("hull", words.whole.hull)}
         {tick("loop", words.whole.loop)}
         {tick("segments", words.whole.segments)}
         {tick("cut", words.whole.cut)}
+        <label class="tick">
+          {words.whole.stands}
+          <select aria-label={words.whole.standsHow} value={stands.value} onChange={(event) => (stands.value = (event.currentTarget as HTMLSelectElement).value as Look["stands"])}>
+            {(["hover", "touch", "sit"] as const).map((one) => (
+              <option key={one} value={one}>
+                {words.whole.standing[one]}
+              </option>
+            ))}
+          </select>
+        </label>
         <label class="tick">
           {words.whole.explode}
           <input
@@ -153,7 +183,48 @@ export function Whole() {
           />
         </label>
       </div>
-      {shows.value.cut && <StationSlider />}
+      {(shows.value.cut || isInside.value) && <StationSlider />}
+      <WholeCaption />
+    </div>
+  );
+}
+
+/** One sentence, and the numbers of what is drawn as a table. */
+function WholeCaption() {
+  const found = answer.value;
+  const shown = solid.value;
+  if (!found || !shown) return null;
+  const say = words.whole;
+  const length = (metres: number) => `${Math.round(1000 * metres)} mm`;
+  const count = (kind: string) => shown.parts.filter((part) => part.kind === kind).length;
+  const rows: [string, string][] = [
+    [say.rows.panels, String(count("loop"))],
+    [say.rows.segments, String(count("face"))],
+    [say.rows.seams, [...new Set(shown.letters.map((one) => one.text))].join(" ")],
+    [say.rows.post, length(1.75)],
+    [say.rows.gap, length(-shown.ground.hover)],
+    [say.rows.bottom, length(found.clearance)],
+    [say.rows.sits, length(shown.ground.sit)],
+    ...found.facts.filter(([name]) => name === "Sizes").map(([name, text]): [string, string] => [name, text]),
+  ];
+  return (
+    <div class="whole-caption">
+      <p>
+        {say.says(count("loop"), count("face"))} {stands.value === "sit" ? say.lying : ""} {keptSolid.value ? words.walk.ghost : ""}
+      </p>
+      <details class="numbers">
+        <summary>{words.sheet.numbers}</summary>
+        <table class="numbers-table">
+          <tbody>
+            {rows.map(([name, text]) => (
+              <tr key={name}>
+                <th scope="row">{name}</th>
+                <td>{text}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </details>
     </div>
   );
 }

@@ -205,6 +205,7 @@ class Bench:
             with self._turn:
                 if not found.is_whole:
                     is_same = sketched is not None and sketched.failed == found.stamp.failed
+                    is_same = is_same and found.skirt.service.diaphragm is None  # a sketch does not show it
                     drawn = self._sketches if is_same else self._sketches & {SOLID}
                     self._drawn = drawn | {name for name in self._drawn if name.startswith(KEPT)}
                 self._is_uncut, self._cut_at = not found.is_whole, time.monotonic() + REST
@@ -226,7 +227,7 @@ class Bench:
         if solved is None:
             return
         plain = name.removeprefix(KEPT)
-        self._put(name, solved, lambda: surface_block(solved.skirt, solved.revision) if plain == SOLID
+        self._put(name, solved, lambda: surface_block(solved.skirt, solved.revision, name) if plain == SOLID
                   else {**drawing_data(solved, plain), "name": name})  # fmt: skip
 
     def _put(self, name: str, source: Solved | Sketched, make: Callable[[], Json | bytes]) -> None:

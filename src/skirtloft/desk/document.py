@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import time
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
@@ -58,6 +58,7 @@ class Document:
         self._undo: list[Step] = []
         self._redo: list[Step] = []
         self._clock = clock
+        self._gesture = 0  # the drag that the last edit belongs to
         self._ours = _digest(text)  # of the file as we last read or wrote it
         self.recovery = self._found_journal()
 
@@ -66,6 +67,18 @@ class Document:
     def put(self, key: str, value: str | None) -> Problem | None:
         """Put a value at a key (None: take it out); return what is wrong with that, if anything."""
         return self._edit(f"put {edits.plain(key)} {key}", lambda: edits.put(self._toml, key, value))
+
+    def put_all(self, wanted: Sequence[tuple[str, str]], gesture: int = 0) -> Problem | None:
+        """Put values at several keys as one step of undo, all or none; return what is wrong with the first that is.
+
+        What comes with the same `gesture` (not 0) is one step however long it takes: a drag from press to release.
+        """
+
+        def change() -> Problem | None:
+            return next((found for key, value in wanted if (found := edits.put(self._toml, key, value))), None)
+
+        keys = [key for key, _ in wanted]
+        return self._edit(f"put {', '.join(edits.plain(key) for key in keys)} {keys[0]}", change, gesture=gesture)
 
     def add(self, key: str) -> Problem | None:
         """Add an entry or a table; see `edits.add`."""
@@ -107,7 +120,9 @@ class Document:
         """True where the text is not what the file was when last read or written."""
         return self.text != self.saved
 
-    def _edit(self, what: str, change: Callable[[], Problem | None], merges: bool = True) -> Problem | None:
+    def _edit(
+        self, what: str, change: Callable[[], Problem | None], merges: bool = True, gesture: int = 0
+    ) -> Problem | None:
         try:
             problem = change()
             text = tomlkit.dumps(self._toml)
@@ -119,15 +134,17 @@ class Document:
         if problem is not None:
             self._toml = tomlkit.parse(self.text)
             return problem
-        self._went(what, text, merges)
+        self._went(what, text, merges, gesture)
         return None
 
-    def _went(self, what: str, text: str, merges: bool) -> None:
+    def _went(self, what: str, text: str, merges: bool, gesture: int = 0) -> None:
         if text == self.text:
             return
         now = self._clock()
         last = self._undo[-1] if self._undo else None
-        if merges and last is not None and last.what == what and now - last.at < MERGE and not self._redo:
+        is_fast = last is not None and (now - last.at < MERGE or 0 != gesture == self._gesture)
+        self._gesture = gesture
+        if merges and last is not None and last.what == what and is_fast and not self._redo:
             self._undo[-1] = Step(last.text, what, now)
         else:
             self._undo.append(Step(self.text, what, now))

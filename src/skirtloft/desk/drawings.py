@@ -6,15 +6,16 @@ A new view starts here: add a `Drawing` to `DRAWINGS`, and a component to the li
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
-import numpy as np
-
 from skirtloft.desk.answer import Sketched, Solved
+from skirtloft.desk.plan_handles import joint_places, plan_crop, plan_handles
+from skirtloft.desk.tables import air_rows, air_summary, hull_rows
 from skirtloft.desk.walk import (
     forces_crop,
+    forces_frame,
     forces_summary,
     forces_table,
     section_crop,
@@ -27,10 +28,10 @@ from skirtloft.drawing.air_sheets import air_sheets
 from skirtloft.drawing.hull_sheet import hull_sheets
 from skirtloft.drawing.page import page_room
 from skirtloft.drawing.picture import picture_sheet
-from skirtloft.drawing.plan_sheet import plan_frame, plan_sheet
-from skirtloft.drawing.section_forces import forces_sheet
-from skirtloft.drawing.section_sheet import section_sheet
-from skirtloft.drawing.sheet import Sheet
+from skirtloft.drawing.plan_sheet import PLAN_LEGEND, plan_frame, plan_sheet
+from skirtloft.drawing.section_forces import force_lines, forces_sheet
+from skirtloft.drawing.section_sheet import section_lines, section_sheet
+from skirtloft.drawing.sheet import STYLES, Layer, Sheet
 from skirtloft.drawing.solid import seam_parts, skirt_parts
 from skirtloft.drawing.template import distinct, quantity_words, template_sheet
 from skirtloft.errors import ExportError
@@ -58,7 +59,7 @@ class Drawn:
 
 
 Draw = Callable[[Solved, str], Drawn]
-_SECTION = re.compile(r"section-([A-Z]\d{2,3})")
+_SECTION = re.compile(r"section-([A-Z]\d{2,3}(?:-taut)?)")
 
 
 def draw(solved: Solved, name: str) -> Drawn:
@@ -147,13 +148,20 @@ def _box(solved: Solved | Sketched, drawn: Drawn) -> list[float]:
 # ------------------------------------------------------------------------------------------------------- drawings
 
 
-def _section(solved: Solved | Sketched, station: str) -> Drawn:
+def legend_rows(rows: Iterable[tuple[Layer, str]]) -> list[list[Any]]:
+    """Return lines and their words as a page draws them: width [mm], dashes [mm], grey 0 black .. 1 white, words."""
+    return [[STYLES[layer].width, STYLES[layer].dash, STYLES[layer].grey, words] for layer, words in rows]
+
+
+def _section(solved: Solved | Sketched, name: str) -> Drawn:
+    """The section to set out; with "-taut" after the station also its ghost at the taut limit."""
     skirt = solved.skirt
+    station, _, taut = name.partition("-")
     ids = skirt.plan.stations.ids
     if station not in ids:
         raise KeyError(station)
     i = ids.index(station)
-    sheet = section_sheet(skirt, i, solved.stamp, f"{i + 1} of {len(ids)}")
+    sheet = section_sheet(skirt, i, solved.stamp, f"{i + 1} of {len(ids)}", taut=bool(taut))
     return Drawn(
         sheet,
         section_summary(skirt, i),
@@ -161,7 +169,7 @@ def _section(solved: Solved | Sketched, station: str) -> Drawn:
         section_frame(skirt, i),
         section_handles(skirt, i),
         section_crop(skirt, i),
-        {"station": station},
+        {"station": station, "legend": legend_rows(section_lines(skirt, i, taut=bool(taut)))},
     )
 
 
@@ -177,8 +185,9 @@ def _forces(solved: Solved, station: str) -> Drawn:
         sheet,
         forces_summary(skirt, i),
         forces_table(skirt, i),
+        forces_frame(skirt, i),
         crop=forces_crop(skirt, sheet),
-        extra={"station": station},
+        extra={"station": station, "legend": legend_rows(force_lines(skirt, i))},
     )
 
 
@@ -193,16 +202,9 @@ def _plan(solved: Solved, _: str) -> Drawn:
         for run in plan.runs
     )
     sheet = plan_sheet(solved.skirt, solved.stamp)
-    return Drawn(sheet, summary, table, plan_frame(solved.skirt), crop=_plan_crop(solved, sheet))
-
-
-def _plan_crop(solved: Solved, sheet: Sheet) -> tuple[float, float, float, float]:
-    """The plan and its dimensions, without the tables below it: they stand beside it as text."""
-    scale, x0, y0 = plan_frame(solved.skirt)
-    points = np.vstack([solved.skirt.plan.stations.joint, solved.skirt.plan.stations.hull]) * (1000.0 / scale)
-    low, high = points.min(axis=0) + (x0, y0), points.max(axis=0) + (x0, y0)
-    half = float(high[1]) - y0
-    return (float(low[0]) - 30.0, y0 - half - 20.0, min(float(high[0]) + 22.0, sheet.width), y0 + half + 12.0)
+    extra: Json = {"line": joint_places(solved.skirt), "legend": legend_rows(PLAN_LEGEND)}
+    handles = plan_handles(solved.skirt)
+    return Drawn(sheet, summary, table, plan_frame(solved.skirt), handles, plan_crop(solved, sheet), extra)
 
 
 _AIR_WORDS = {
@@ -215,7 +217,8 @@ _AIR_WORDS = {
 def _air(solved: Solved, name: str) -> Drawn:
     for sheet in air_sheets(solved.skirt, solved.stamp):
         if sheet.name == name:
-            return Drawn(sheet, _AIR_WORDS.get(name, sheet.title))
+            words = air_summary(solved.skirt, _AIR_WORDS.get(name, f"{sheet.title}."))
+            return Drawn(sheet, words, air_rows(solved.skirt))
     raise KeyError(name)
 
 
@@ -228,7 +231,7 @@ _HULL_WORDS = {
 def _hull(solved: Solved, name: str) -> Drawn:
     for sheet in hull_sheets(solved.skirt, solved.stamp):
         if sheet.name == name:
-            return Drawn(sheet, _HULL_WORDS.get(name, sheet.title))
+            return Drawn(sheet, _HULL_WORDS.get(name, sheet.title), hull_rows(solved.skirt))
     raise KeyError(name)
 
 

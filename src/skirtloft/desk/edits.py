@@ -14,6 +14,7 @@ from skirtloft.desk.starters import starter
 from skirtloft.errors import Problem
 
 Toml = tomlkit.TOMLDocument
+STATION_APART = 0.3  # m from a station to the next that is added after it
 
 
 def plain(key: str) -> str:
@@ -98,11 +99,26 @@ def _next_to(entries: Any, at: int, path: str) -> dict[str, Any]:
     values = dict(entries[at].unwrap())
     if path in ("hull.edge", "skirt.joint_line"):
         values = _between(values, entries[at + 1].unwrap() if at + 1 < len(entries) else None)
+    if path == "skirt.station":
+        values = _further(values)
     if "name" in values:
         names = {entry.get("name") for entry in entries}
         stem = str(values["name"])[:54]
         values["name"] = next(name for k in range(2, 1000) if (name := f"{stem} {k}") not in names)
     return values
+
+
+def _further(values: dict[str, Any]) -> dict[str, Any]:
+    """Return a station a little nearer the stern: two at one place are one."""
+    from skirtloft.design.units import parse_length
+    from skirtloft.desk.steps import written_like
+    from skirtloft.errors import DesignError
+
+    try:
+        at = str(values["at"])
+        return {**values, "at": written_like(at, "length", parse_length(at) + STATION_APART)}
+    except (DesignError, KeyError):
+        return values
 
 
 def _between(values: dict[str, Any], following: dict[str, Any] | None) -> dict[str, Any]:

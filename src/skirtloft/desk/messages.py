@@ -29,6 +29,15 @@ SHAPES: dict[str, dict[str, tuple[type | None, ...]]] = {
     "set": {"key": (str,), "value": (str, None)},
     "step": {"key": (str,), "count": (int,), "size": (str,)},
     "drag": {"key": (str,), "metres": (float, int), "fine": (bool,)},
+    "move": {
+        "key": (str,),
+        "metres": (float, int),
+        "also": (str, None),
+        "metres_also": (float, int, None),
+        "fine": (bool,),
+        "gesture": (int,),
+        "relative": (bool,),
+    },
     "add": {"key": (str,)},
     "remove": {"key": (str,)},
     "undo": {},
@@ -46,7 +55,8 @@ SHAPES: dict[str, dict[str, tuple[type | None, ...]]] = {
     "start": {"name": (str,), "seats": (int,), "mass": (str,), "length": (str,), "beam": (str,), "ground": (str,)},
 }
 EDITS = (
-    "set", "step", "drag", "add", "remove", "undo", "redo", "save", "save_as", "reload", "recover", "forget", "start",
+    "set", "step", "drag", "move", "add", "remove", "undo", "redo", "save", "save_as", "reload", "recover", "forget",
+    "start",
 )  # fmt: skip
 
 

@@ -11,13 +11,14 @@ from typing import Any
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import HTTPConnection, Request
-from starlette.responses import FileResponse, PlainTextResponse, RedirectResponse, Response
+from starlette.responses import FileResponse, JSONResponse, PlainTextResponse, RedirectResponse, Response
 from starlette.routing import Route, WebSocketRoute
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
 from skirtloft.desk.answer import Solved
 from skirtloft.desk.document import Document
 from skirtloft.desk.guard import COOKIE, Guard
+from skirtloft.desk.kept_pieces import piece_rows
 from skirtloft.desk.messages import LARGEST, BadMessageError, read_message
 from skirtloft.desk.room import Room
 from skirtloft.desk.take import parcel
@@ -59,6 +60,7 @@ def desk_app(document: Document | None, folder: Path, guard: Guard) -> Starlette
         Route("/static/{name}", _guarded(guard, _static)),
         Route("/take/{name}", _guarded(guard, _take)),
         Route("/why/{name}", _guarded(guard, _why)),
+        Route("/kept-pieces", _guarded(guard, _kept_pieces)),
         WebSocketRoute("/talk", _talk(guard)),
     ]
     return Starlette(routes=routes, lifespan=running)
@@ -132,6 +134,16 @@ async def _take(request: Request) -> Response:
         return PlainTextResponse(str(error), 409)
     headers = {"Content-Disposition": f'attachment; filename="{made.name}"'}
     return Response(made.data, media_type=made.kind, headers=headers)
+
+
+async def _kept_pieces(request: Request) -> Response:
+    """Return which cut pieces of the kept variant still serve: ``{kept, revision, pieces}``; 409 where none is kept."""
+    bench = request.app.state.room.bench
+    kept, now = bench.kept, bench.whole
+    if kept is None or now is None:
+        return PlainTextResponse("No variant is kept.", 409)
+    rows = await run_in_threadpool(piece_rows, kept.skirt.pieces, now.skirt.pieces)
+    return JSONResponse({"kept": kept.revision, "revision": now.revision, "pieces": rows})
 
 
 async def _why(request: Request) -> Response:

@@ -19,6 +19,7 @@ TEXTS: dict[str, str] = {
     "hull.bottom": '[x]\nside = "300 mm"\n',
     "hull.fixing": '[x]\nside = { height = "30 mm", inboard = "140 mm" }\n',
     "hull.fixing.line": '[[x]]\nx = "4 m"\ny = "0.9 m"\nheight = "30 mm"\n',
+    "skirt.station": '[[x]]\nat = "2 m"\nwhat = "add"\n',
     "layout.roll": '[[x]]\ncloth = "segment"\nname = "leftover"\nwidth = "1 m"\nlength = "4 m"\n',
     "air.gap_by_run": '[x]\nbow = "0 mm"\n',
     "air.day": '[[x]]\nname = "hot day"\naltitude = "0 m"\ntemperature = "35 degC"\n',

@@ -5,6 +5,7 @@ A new one: a function here and a line in `STUDIES`. It runs in a process of its 
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -20,10 +21,19 @@ from skirtloft.answers.under_way import thrust_told, water_answer
 from skirtloft.checks.finding import Finding, as_sentence
 from skirtloft.desk.answer import Refused, Solved, finding_data, solve
 from skirtloft.desk.drawings import Drawn, sheet_data
+from skirtloft.desk.shaded import (
+    STRAIN_CAUTION,
+    shaded_gaps,
+    shaded_strain,
+    strain_sentences,
+    with_exact_panels,
+)
+from skirtloft.desk.tables import line_rows
 from skirtloft.drawing.rides_sheets import rides_sheets
 from skirtloft.drawing.roll_sheets import roll_sheets
 from skirtloft.drawing.sheet import Sheet
 from skirtloft.drawing.sits_sheets import sits_sheets
+from skirtloft.drawing.strain_sheet import strain_sheets
 from skirtloft.drawing.water_sheets import water_sheets
 from skirtloft.errors import ExportError, SkirtloftError
 from skirtloft.layout.blanks import problems
@@ -59,6 +69,7 @@ class Study:
     lines: tuple[str, ...]
     sheets: tuple[Sheet, ...]
     findings: tuple[Finding, ...] = ()
+    drawn: tuple[Drawn, ...] = ()  # sheets with a sentence, numbers and a place of their own, after the others
 
 
 class Worker:
@@ -87,7 +98,7 @@ class Worker:
             "cautions": study.cautions,
             "lines": "\n".join(study.lines),
             "findings": [finding_data(one, raw) for one in study.findings],
-            "sheets": [sheet_data(solved, sheet.name, Drawn(sheet, sheet.title)) for sheet in study.sheets],
+            "sheets": [sheet_data(solved, one.sheet.name, one) for one in _drawn(study)],
         }
 
     def _solved_of(self, asked: Asked) -> Solved | Refused:
@@ -109,10 +120,22 @@ def study_sheet(solved: Solved, name: str, layout: str = "") -> Sheet | None:
     subject = {"roll": "layout"}.get(name.partition("-")[0], name.partition("-")[0])
     if subject not in STUDIES or "-" not in name:
         return None
-    for sheet in STUDIES[subject](solved, layout).sheets:
-        if sheet.name == name:
-            return sheet
+    for one in _drawn(STUDIES[subject](solved, layout)):
+        if one.sheet.name == name:
+            return one.sheet
     raise KeyError(name)
+
+
+def _drawn(study: Study) -> tuple[Drawn, ...]:
+    """Every sheet of a study with a sentence and the numbers that its answer tells."""
+    rows = line_rows(study.lines)
+    said = [one for one in (*study.sentences, study.verdict) if one]
+    plain = []
+    for sheet in study.sheets:
+        number = re.fullmatch(r"sits-gap-(\d+)", sheet.name)
+        sentence = said[min(int(number[1]) - 1 if number else 0, len(said) - 1)] if said else ""
+        plain.append(Drawn(sheet, f"{sheet.title}. {sentence}".strip(), rows))
+    return (*plain, *study.drawn)
 
 
 def _sits(solved: Solved, _: str) -> Study:
@@ -122,7 +145,8 @@ def _sits(solved: Solved, _: str) -> Study:
     sentences = [one.sentence for one in told]
     sentences += [f"{load.name}: {NOT_CARRIED}" for load in sits.loads if not load.flies]
     sheets = sits_sheets(skirt, sits, solved.stamp)
-    return Study(lines[0], tuple(sentences), _cautions(told), tuple(lines), tuple(sheets), findings)
+    shaded = shaded_gaps(solved, sits)
+    return Study(lines[0], tuple(sentences), _cautions(told), tuple(lines), tuple(sheets), findings, shaded)
 
 
 def _water(solved: Solved, _: str) -> Study:
@@ -170,6 +194,18 @@ def _layout(solved: Solved, saved: str) -> Study:
     return Study(said, sentences, (BEFORE_CUTTING,), tuple(lines), tuple(sheets))
 
 
+def _strain(solved: Solved, _: str) -> Study:
+    """What flattening costs each loop panel, as the file has them made."""
+    skirt = with_exact_panels(solved.skirt)
+    rules = ("thread-strain", "panel-deviation", "true-panel-edges")
+    findings = tuple(one for one in skirt.findings if one.rule in rules)
+    sentences = strain_sentences(skirt)
+    sheets = tuple(strain_sheets(skirt, solved.stamp))
+    return Study(
+        sentences[0], sentences[1:], (STRAIN_CAUTION,), sentences, sheets, findings, shaded_strain(solved, skirt)
+    )
+
+
 def _cautions(told: Sequence[Told]) -> tuple[str, ...]:
     return tuple(as_sentence(caution) for caution in dict.fromkeys(one.caution for one in told) if caution)
 
@@ -183,4 +219,5 @@ STUDIES: dict[str, Callable[[Solved, str], Study]] = {
     "water": _water,
     "rides": _rides,
     "layout": _layout,
+    "strain": _strain,
 }

@@ -9,8 +9,9 @@ import numpy as np
 
 from skirtloft.design.units import format_length, format_line_load, format_pressure
 from skirtloft.drawing.page import page_room
-from skirtloft.drawing.section_forces import TABLE_WIDTH
+from skirtloft.drawing.section_forces import TABLE_WIDTH, forces_place
 from skirtloft.drawing.section_sheet import section_place
+from skirtloft.drawing.section_view import hover_gap
 from skirtloft.drawing.sheet import Line, Sheet
 from skirtloft.pipeline import Shaped, Skirt
 
@@ -18,6 +19,12 @@ from skirtloft.pipeline import Shaped, Skirt
 def section_frame(skirt: Shaped, i: int) -> tuple[float, float, float]:
     """Return scale and origin of the section drawing at station `i`; see `drawings.Drawn.frame`."""
     _, view = section_place(skirt, i)
+    return view.scale, view.x0, view.y0
+
+
+def forces_frame(skirt: Skirt, i: int) -> tuple[float, float, float]:
+    """Return scale and origin of the drawing of forces at station `i`; see `drawings.Drawn.frame`."""
+    _, view = forces_place(skirt, i)
     return view.scale, view.x0, view.y0
 
 
@@ -46,6 +53,7 @@ def section_table(skirt: Shaped, i: int) -> tuple[tuple[str, str], ...]:
     return (
         ("Run", stations.runs[i].replace("_", " ")),
         ("From bow centre", format_length(float(stations.at[i]), show)),
+        ("Gap wanted under the tip", format_length(hover_gap(skirt, i), show)),
         ("Hull edge above ground", format_length(float(stations.hull_z[i]), show)),
         ("Joint outboard of hull edge", format_length(float(sections.offset[i]), show)),
         ("Loop length", format_length(float(sections.length[i]), show)),
@@ -89,6 +97,17 @@ def section_handles(skirt: Shaped, i: int) -> tuple[dict[str, Any], ...]:
             {
                 "key": f"skirt.{run}.joint_inside", "value": inset.joint_inside,
                 "at": [offset, depth * 0.8], "along": [-1.0, 0.0], "gain": 1.0,
+            }
+        )  # fmt: skip
+    held = getattr(design.skirt.diaphragm, run, None)
+    if held is not None and held.height is not None and held.inboard is not None:
+        where = f"skirt.diaphragm.{run}"
+        handles.append(
+            {
+                "key": f"{where}.inboard", "value": held.inboard, "along": [-1.0, 0.0], "gain": 1.0,
+                "at": [-float(held.inboard), design.hull.clearance + float(held.height)],
+                "also": {"key": f"{where}.height", "value": held.height, "along": [0.0, 1.0], "gain": 1.0},
+                "group": "diaphragm", "entry": run,
             }
         )  # fmt: skip
     return tuple(handles)

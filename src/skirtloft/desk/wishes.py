@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from pathlib import Path
 from typing import Any
 
@@ -10,8 +9,9 @@ from skirtloft.design.quantity import Kind
 from skirtloft.desk import fields as rows
 from skirtloft.desk.document import Document
 from skirtloft.desk.edits import plain
+from skirtloft.desk.moves import drag, move
 from skirtloft.desk.start import file_name
-from skirtloft.desk.steps import rounded, stepped, stepped_number, with_unit_of, written_like
+from skirtloft.desk.steps import stepped, stepped_number, with_unit_of
 from skirtloft.errors import DesignError, Problem
 
 Json = dict[str, Any]
@@ -30,7 +30,9 @@ def edit(document: Document, folder: Path, name: str, fields: Json) -> Problem |
     if name == "step":
         return _step(document, fields)
     if name == "drag":
-        return _drag(document, fields)
+        return drag(document, fields)
+    if name == "move":
+        return move(document, fields)
     if name in ("add", "remove"):
         return document.add(fields["key"]) if name == "add" else document.remove(fields["key"])
     if name in ("undo", "redo"):
@@ -73,13 +75,3 @@ def _step(document: Document, fields: Json) -> Problem | None:
     except (DesignError, ValueError):
         return Problem(key, text, "There is no number here to step.", "Type a value first.")
     return None
-
-
-def _drag(document: Document, fields: Json) -> Problem | None:
-    """Put a dragged length, rounded to what can be set out, in the unit the field has."""
-    key, metres = fields["key"], float(fields["metres"])
-    told = rows.static_fields().get(plain(key))
-    if told is None or told.get("of") != "length" or not math.isfinite(metres):
-        return Problem(key, "", "There is no length here to drag.", "")
-    text = rows.text_of(document.text, key)
-    return document.put(key, written_like(text, "length", rounded(text, metres, fields["fine"])))

@@ -7,7 +7,7 @@ import numpy as np
 from skirtloft.drawing.hull_view import HullView, hull_view
 from skirtloft.drawing.solid import Part
 from skirtloft.maths.frozen import Floats, frozen_array
-from skirtloft.pipeline import Skirt
+from skirtloft.pipeline import Shaped
 
 PERSON = 1.75  # m, height of the post
 BAND = 0.25  # m, one band of the post
@@ -19,7 +19,7 @@ EVERY = 24  # of the hull's sampled places, one is drawn
 DECK_RISE = 0.02  # m that the deck arches over its edge
 
 
-def hull_parts(skirt: Skirt) -> tuple[Part, ...]:
+def hull_parts(skirt: Shaped) -> tuple[Part, ...]:
     """Return the hull below its edge and a plain deck over it, both sides."""
     view = hull_view(skirt.design, skirt.plan, skirt.sections)
     keep = np.unique(np.append(np.arange(0, len(view.hull_edge), EVERY), len(view.hull_edge) - 1))
@@ -47,7 +47,7 @@ def _deck(edge: Floats) -> Floats:
     return frozen_array(np.dstack([x, share * edge[:, 1], z + DECK_RISE * (1.0 - share**2)]))
 
 
-def post_parts(skirt: Skirt) -> tuple[Part, ...]:
+def post_parts(skirt: Shaped) -> tuple[Part, ...]:
     """Return a post as tall as a person in bands of a quarter of a metre, on the ground to port of amidships."""
     joint = skirt.plan.stations.joint
     x, y = float(joint[:, 0].mean()), float(joint[:, 1].max()) + BESIDE

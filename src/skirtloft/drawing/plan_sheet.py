@@ -28,6 +28,13 @@ ROWS, ROW = 9, 3.6  # rows for the numbers of the stations, and mm between them
 STATIONS = ("no.", "run", "along joint", "joint x", "y", "height", "hull edge x", "y", "height", "tip x", "y")
 COLUMNS = (0.0, 10.0, 29.0, 54.0, 81.0, 107.0, 129.0, 156.0, 182.0, 204.0, 231.0)
 TABLE_ROWS = 34
+PLAN_LEGEND: tuple[tuple[Layer, str], ...] = (
+    ("hull", "hull edge"),
+    ("segment", "joint line"),
+    ("sew", "mean tip line (cushion area is inside it)"),
+    ("dimension", "inflated"),
+    ("finished", "inner fixings"),
+)
 
 
 def plan_sheets(skirt: Skirt, stamp: Stamp) -> list[Sheet]:
@@ -58,6 +65,31 @@ def plan_sheet(skirt: Skirt, stamp: Stamp, number: str = "1 of 1") -> Sheet:
 def plan_frame(skirt: Skirt) -> tuple[float, float, float]:
     """Return (scale, x0, y0): millimetres on the sheet are ``1000 / scale * metres + (x0, y0)``."""
     return _fit(skirt, page_room(skirt.design.making.paper, landscape=True))
+
+
+def plan_outline(skirt: Skirt) -> list[Item]:
+    """Return hull edge, joint, tip and inner-fixing lines, the inflated loop and the stations, where the plan has them.
+
+    `plan_frame` says where that is.
+    """
+    scale, x0, y0 = plan_frame(skirt)
+
+    def at(points: Floats) -> Floats:
+        return frozen_array(np.asarray(points) * (1000.0 / scale) + np.array([x0, y0]))
+
+    items = _lines(skirt, at)
+    return [*items, *_stations(skirt, at, items)]
+
+
+def strip_beside_joint(skirt: Skirt, i: int) -> Floats:
+    """Return the loop between station `i` and the next as seen from above, hull edge to its widest, (k, 2) [m]."""
+    stations, places = skirt.plan.stations, _places(skirt)
+    low, high = float(stations.at[i]), float(stations.at[i + 1])
+    at = np.concatenate([[low], places[(places > low) & (places < high)], [high]])
+    joint, out = points_at(skirt.plan.joint_line, at), outward_at(skirt.plan.joint_line, at)
+    outer = np.interp(at, stations.at, np.maximum(_reach(skirt), -stations.offset))
+    inner = np.interp(at, stations.at, np.minimum(-stations.offset, 0.0))
+    return frozen_array(np.vstack([joint + outer[:, None] * out, (joint + inner[:, None] * out)[::-1]]))
 
 
 def _places(skirt: Skirt) -> Floats:
@@ -219,16 +251,9 @@ def _overall(skirt: Skirt, at: ToSheet) -> list[Item]:
 
 
 def _legend(room: Room) -> list[Item]:
-    rows: list[tuple[Layer, str]] = [
-        ("hull", "hull edge"),
-        ("segment", "joint line"),
-        ("sew", "mean tip line (cushion area is inside it)"),
-        ("dimension", "inflated"),
-        ("finished", "inner fixings"),
-    ]
     items: list[Item] = []
     x, y = room.left, room.bottom + 40.0
-    for layer, words in rows:
+    for layer, words in PLAN_LEGEND:
         items.append(Line(layer, frozen_array([[x, y + 1.0], [x + 12.0, y + 1.0]])))
         items.append(Text("text", x + 14.0, y, words, 2.2))
         x += 18.0 + 1.45 * len(words) + 4.0

@@ -23,12 +23,15 @@ from skirtloft.drawing.section_view import (
     View,
     cross,
     fitted_view,
+    ghost_lines,
     key_points,
     legend,
     loop_line,
     named_points,
     outline,
+    section_legend,
     station_words,
+    taut_ghost,
 )
 from skirtloft.drawing.sheet import Item, Layer, Line, Sheet, Text
 from skirtloft.maths.frozen import Floats, frozen_array
@@ -50,18 +53,12 @@ def forces_sheet(skirt: Skirt, i: int, stamp: Stamp, number: str) -> Sheet:
     """Return forces, force line and taut limit of the section at station index `i` on a landscape page."""
     paper = skirt.design.making.paper
     room = page_room(paper, landscape=True)
-    drawing = Room(room.left, room.bottom + FOOT, room.right - TABLE_WIDTH - 2.0, room.top)
-    inside = Room(drawing.left + PAD, drawing.bottom + PAD, drawing.right - 2.0 * PAD, drawing.top - PAD)
     points, forces = key_points(skirt, i), _forces(skirt, i)
-    step = _newtons_per_mm(skirt, forces)
-    starts = np.array([start for _, start, _, _ in forces])
-    reach = np.array([force / step for _, _, force, _ in forces])
-    ghost = _ghost(skirt, i)
-    still = np.vstack([loop_line(skirt, i), *(points[n] for n in "EJGI"), points["I"] - np.array([STUB, 0.0]), ghost])
-    view = fitted_view(np.vstack([still, starts]), inside, np.vstack([np.zeros_like(still), reach]))
+    step, ghost = _newtons_per_mm(skirt, forces), taut_ghost(skirt, i)
+    drawing, view = forces_place(skirt, i)
     items = [*outline(skirt, i, view), *cross(view.at(points["C"]))]
     if np.isfinite(ghost).all():
-        items += [Line("ghost", view.at(ghost[:2])), Line("ghost", view.at(ghost[1:]), True)]
+        items += ghost_lines(ghost, view)
     items += _force_line(skirt, i, view)
     wanted: list[Wanted] = []
     for words, start, force, layer in forces:
@@ -72,7 +69,7 @@ def forces_sheet(skirt: Skirt, i: int, stamp: Stamp, number: str) -> Sheet:
     items += named_points(skirt, i, view, "EJGIC", items, drawing)
     items += placed_labels(wanted, items, drawing)
     items += _scale_bar(skirt, step, room)
-    items += [*_table(skirt, i, room), *legend(LEGEND, room.left, room.bottom - 6.0)]
+    items += [*_table(skirt, i, room), *legend(force_lines(skirt, i), room.left, room.bottom - 6.0)]
     return page(
         f"section-{skirt.plan.stations.ids[i]}-forces",
         f"Section {station_words(skirt, i)}: forces and taut limit, design case",
@@ -83,6 +80,24 @@ def forces_sheet(skirt: Skirt, i: int, stamp: Stamp, number: str) -> Sheet:
         scale=f"1 : {view.scale:g}",
         number=number,
     )
+
+
+def force_lines(skirt: Skirt, i: int) -> tuple[tuple[Layer, str], ...]:
+    """Return what the lines of `forces_sheet` mean."""
+    return section_legend(skirt, i, LEGEND)
+
+
+def forces_place(skirt: Skirt, i: int) -> tuple[Room, View]:
+    """Return the part of the page that is drawing, and how metres of the section at station `i` lie on it."""
+    room = page_room(skirt.design.making.paper, landscape=True)
+    drawing = Room(room.left, room.bottom + FOOT, room.right - TABLE_WIDTH - 2.0, room.top)
+    inside = Room(drawing.left + PAD, drawing.bottom + PAD, drawing.right - 2.0 * PAD, drawing.top - PAD)
+    points, forces = key_points(skirt, i), _forces(skirt, i)
+    step, ghost = _newtons_per_mm(skirt, forces), taut_ghost(skirt, i)
+    starts = np.array([start for _, start, _, _ in forces])
+    reach = np.array([force / step for _, _, force, _ in forces])
+    still = np.vstack([loop_line(skirt, i), *(points[n] for n in "EJGI"), points["I"] - np.array([STUB, 0.0]), ghost])
+    return drawing, fitted_view(np.vstack([still, starts]), inside, np.vstack([np.zeros_like(still), reach]))
 
 
 def _outboard(skirt: Skirt, i: int) -> Floats:
@@ -126,15 +141,6 @@ def _newtons_per_mm(skirt: Skirt, forces: list[tuple[str, Floats, Floats, Layer]
     most = max(float(np.linalg.norm(force)) for _, _, force, _ in forces)
     unit = LINE_LOAD if skirt.design.project.show == "imperial" else 1.0
     return round_step(10.0 * most / unit / LONGEST) * unit / 10.0
-
-
-def _ghost(skirt: Skirt, i: int) -> Floats:
-    """Return E, J, G and I at the taut limit, tip down, (4, 2) [m]; where there is none, those as cut."""
-    points, out = key_points(skirt, i), _outboard(skirt, i)
-    joint, tip = skirt.behaviour.taut_joint[i, 0] + out, skirt.behaviour.taut_tip[i, 0] + out
-    if np.isnan(joint).any():
-        joint, tip = points["J"], points["G"]
-    return np.stack([points["E"], joint, tip, points["I"]])
 
 
 def _force_line(skirt: Skirt, i: int, view: View) -> list[Item]:

@@ -19,12 +19,15 @@ from skirtloft.drawing.section_view import (
     clearest,
     cross,
     fitted_view,
+    ghost_lines,
     key_points,
     legend,
     loop_line,
     named_points,
     outline,
+    section_legend,
     station_words,
+    taut_ghost,
 )
 from skirtloft.drawing.sheet import Item, Layer, Line, Sheet, Text
 from skirtloft.maths.frozen import Floats, frozen_array
@@ -52,8 +55,8 @@ def section_sheets(skirt: Skirt, stamp: Stamp) -> list[Sheet]:
     return [*sheets, moment_sheet(skirt, stamp, f"{count} of {count}")]
 
 
-def section_sheet(skirt: Shaped, i: int, stamp: Stamp, number: str) -> Sheet:
-    """Return the section at station index `i` on a landscape page."""
+def section_sheet(skirt: Shaped, i: int, stamp: Stamp, number: str, taut: bool = False) -> Sheet:
+    """Return the section at station index `i` on a landscape page; `taut`: with its ghost at the taut limit."""
     paper = skirt.design.making.paper
     room = page_room(paper, landscape=True)
     points = key_points(skirt, i)
@@ -64,9 +67,11 @@ def section_sheet(skirt: Shaped, i: int, stamp: Stamp, number: str) -> Sheet:
     items += lines
     items += named_points(skirt, i, view, "EJGIC", items, drawing)
     items += placed_labels(wanted, items, drawing)
-    items += [*_table(skirt, i, room), *legend(LEGEND, room.left, room.bottom - 6.0)]
+    if taut:
+        items += ghost_lines(taut_ghost(skirt, i), view)
+    items += [*_table(skirt, i, room), *legend(section_lines(skirt, i, taut), room.left, room.bottom - 6.0)]
     return page(
-        f"section-{skirt.plan.stations.ids[i]}",
+        f"section-{skirt.plan.stations.ids[i]}{'-taut' if taut else ''}",
         f"Section {station_words(skirt, i)}: to set out",
         items,
         stamp,
@@ -75,6 +80,12 @@ def section_sheet(skirt: Shaped, i: int, stamp: Stamp, number: str) -> Sheet:
         scale=f"1 : {view.scale:g}",
         number=number,
     )
+
+
+def section_lines(skirt: Shaped, i: int, taut: bool = False) -> tuple[tuple[Layer, str], ...]:
+    """Return what the lines of `section_sheet` mean."""
+    rows = section_legend(skirt, i, LEGEND)
+    return (*rows, ("ghost", "taut limit, tip down")) if taut else rows
 
 
 def section_place(skirt: Shaped, i: int) -> tuple[Room, View]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from skirtloft.design.units import format_length
 from skirtloft.drawing.chart_labels import Wanted, placed_labels
 from skirtloft.drawing.dimension import Dimension
 from skirtloft.drawing.overlap import item_shape
@@ -16,7 +17,8 @@ from skirtloft.drawing.sheet import Circle, Item, Layer, Line, Text
 from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.arc import half_angle_of
 from skirtloft.physics.face import face_half_width
-from skirtloft.pipeline import Shaped
+from skirtloft.pipeline import Shaped, Skirt
+from skirtloft.service.diaphragm import DiaphragmResult
 from skirtloft.shape.chosen import chosen_stations as stations_of_runs
 
 SCALES = (1.0, 2.0, 2.5, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0)
@@ -104,7 +106,52 @@ def outline(skirt: Shaped, i: int, view: View) -> list[Item]:
         Line("segment", frozen_array([inner, j]), False),
         Line("ground", frozen_array(ground)),
         Line("finished", frozen_array(view.at(crown_line(skirt, i)))),
+        Line("register", frozen_array(ground - np.array([0.0, 1000.0 * hover_gap(skirt, i) / view.scale]))),
+        *_diaphragm(skirt, i, view),
     ]
+
+
+def hover_gap(skirt: Shaped, i: int) -> float:
+    """Return the daylight [m] wanted under the tip at station `i`; in a corner that of the craft."""
+    air = skirt.design.air
+    return float(air.gap + getattr(air.gap_by_run, skirt.plan.stations.runs[i], 0.0))
+
+
+def _held(skirt: Shaped) -> DiaphragmResult | None:
+    """Return the diaphragm; None where there is none, or only the shape is known yet."""
+    return skirt.service.diaphragm if isinstance(skirt, Skirt) else None
+
+
+def _diaphragm(skirt: Shaped, i: int, view: View) -> list[Item]:
+    """Return the diaphragm from the joint to where it is held on the hull; nothing where there is none."""
+    held = _held(skirt)
+    if held is None or not bool(held.is_there[i]):
+        return []
+    return [Line("slit", frozen_array(view.at([key_points(skirt, i)["J"], held.place.attachment.point[i]])))]
+
+
+def taut_ghost(skirt: Shaped, i: int) -> Floats:
+    """Return E, J, G and I at the taut limit, tip down, (4, 2) [m]; where there is none, those as cut."""
+    points = key_points(skirt, i)
+    out = np.array([float(skirt.sections.offset[i]), 0.0])  # from the joint's axes to the hull edge's
+    joint, tip = skirt.behaviour.taut_joint[i, 0] + out, skirt.behaviour.taut_tip[i, 0] + out
+    if np.isnan(joint).any():
+        joint, tip = points["J"], points["G"]
+    return np.stack([points["E"], joint, tip, points["I"]])
+
+
+def ghost_lines(ghost: Floats, view: View) -> list[Item]:
+    """Return the loop gone straight and the web turned under, as `taut_ghost` gives them."""
+    return [Line("ghost", view.at(ghost[:2])), Line("ghost", view.at(ghost[1:]), True)]
+
+
+def section_legend(skirt: Shaped, i: int, rows: Sequence[tuple[Layer, str]]) -> tuple[tuple[Layer, str], ...]:
+    """Return legend rows with those of the ground at the gap and the diaphragm."""
+    show = skirt.design.project.show
+    words = format_length(hover_gap(skirt, i), "imperial" if show == "imperial" else "metric")
+    held = _held(skirt)
+    rows = (*rows, ("register", f"ground at a gap of {words}"))
+    return (*rows, ("slit", "diaphragm")) if held is not None and bool(held.is_there[i]) else rows
 
 
 def crown_line(skirt: Shaped, i: int) -> Floats:
@@ -157,10 +204,11 @@ def clearest(candidates: Sequence[Dimension], drawn: Sequence[Item]) -> tuple[It
 
 
 def legend(rows: Sequence[tuple[Layer, str]], left: float, top: float) -> list[Item]:
-    """Return a line of each layer with its words, one below the other."""
+    """Return a line of each layer with its words, one below the other; many stand closer."""
     items: list[Item] = []
+    step = min(4.6, 20.0 / max(1, len(rows) - 1))
     for k, (layer, words) in enumerate(rows):
-        y = top - 4.6 * k
+        y = top - step * k
         items.append(Line(layer, frozen_array([[left, y], [left + 18.0, y]])))
         items.append(Text("text", left + 20.0, y - 1.0, words, 2.3))
     return items

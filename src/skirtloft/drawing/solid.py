@@ -24,7 +24,7 @@ from skirtloft.pipeline import Shaped, surface_of
 from skirtloft.shape.loft import arc_angles, arc_points
 from skirtloft.shape.segment_field import form_at
 
-PartKind = Literal["loop", "face", "web", "hull", "seam", "deck", "bottom", "dark", "pale"]
+PartKind = Literal["loop", "face", "web", "hull", "seam", "deck", "bottom", "planing", "dark", "pale"]
 LOOP_ROWS, LOOP_COLUMNS = 24, 6
 FACE_ROWS, FACE_COLUMNS = 8, 8
 MESH_GREYS = {"loop": 0.75, "face": 0.6, "web": 0.45, "hull": 0.9}

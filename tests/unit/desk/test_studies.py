@@ -93,4 +93,4 @@ def test_nothing_is_worked_out_until_it_is_looked_at_and_then_the_newest(
         heard.get(timeout=1.0)  # once is enough
     room.ask(4, FOUR_TEXT, "")
     assert heard.get(timeout=60.0)["revision"] == 4
-    assert set(STUDIES) == {"sits", "water", "rides", "layout"}
+    assert set(STUDIES) == {"sits", "water", "rides", "layout", "strain"}

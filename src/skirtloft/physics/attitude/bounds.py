@@ -29,8 +29,8 @@ ATTITUDE_DEFAULTS: dict[str, Stated] = {
 
 LIKELY = "likely is a fit to own inflated shapes, good to 25 %; no built skirt is in it"
 PRESSED = (
-    "likely is this skirt inflated as sewn and pressed on the ground by the command inflate, over the first step only; no"
-    " built skirt is in it, and it may lie outside the two bounds, which are for flat faces and small sinks"
+    "likely is this skirt inflated as sewn and pressed on the ground by the command inflate, over the first step only;"
+    " no built skirt is in it, and it may lie outside the two bounds, which are for flat faces and small sinks"
 )
 CAUTION = (
     "uniform cushion pressure; sideways jet force held at ground level;"
