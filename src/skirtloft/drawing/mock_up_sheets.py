@@ -150,7 +150,7 @@ def _sheet(
     items = _foot(title, made, stamp, (left, low, width - 2 * left))
     for part, x, top in laid:
         items += part.draw(left + x, height - low - top - part.height)
-    return Sheet(name, f"Mock-up: {title}", width, height, tuple(items), "template")
+    return Sheet(name, f"Mock-up {scale_words(made)}: {title}", width, height, tuple(items), "template")
 
 
 def scale_words(made: MockUp) -> str:
@@ -322,4 +322,4 @@ def _board_sheet(made: MockUp, stamp: Stamp) -> Sheet:
     for k, line in enumerate(words):
         items.append(Text("text", float(centre[0]), float(centre[1]) + 14.0 - 5.0 * k, line, LETTERS, 0.0, "middle"))
     items += _foot("Plan board", made, stamp, (MARGIN, MARGIN, width - 2 * MARGIN))
-    return Sheet("board", "Mock-up: plan board", width, height, tuple(items), "template")
+    return Sheet("board", f"Mock-up {scale_words(made)}: plan board", width, height, tuple(items), "template")

@@ -121,6 +121,7 @@ def test_every_sheet_has_its_scale_and_a_bar_and_nothing_falls_off(name: str) ->
     for sheet in (sheets.board, *pages, *sheets.large.values(), *sheets.whole.values()):
         words = " ".join(item.text for item in sheet.items if isinstance(item, Text))
         assert "1 : 5" in words
+        assert "1 : 5" in sheet.title  # on every tile
         assert "of the craft" in words
         ticks = [item.points for item in sheet.items if isinstance(item, Line) and item.layer == "mark"]
         assert max(float(np.ptp(points[:, 0])) for points in ticks) == pytest.approx(bar)
