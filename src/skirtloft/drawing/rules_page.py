@@ -33,7 +33,8 @@ def rules_items(findings: Sequence[Finding], room: Room, caution: str, show: Sho
 
 def _table(findings: Sequence[Finding], room: Room, show: Show) -> Column:
     column = Column(room.left, room.top, room.width, room.bottom)
-    offsets = [0.0, 14.0, 0.50 * room.width, 0.62 * room.width, 0.76 * room.width]
+    shares = (0.38, 0.54, 0.76) if show == "both" else (0.50, 0.62, 0.76)  # both units take twice the room
+    offsets = [0.0, 14.0, *(share * room.width for share in shares)]
     column.row(("", "rule", "is", "wanted", "at"), offsets, SIZE, bold=True)
     for finding in findings:
         names = _wrapped(f"{finding.rule}: {finding.title}", offsets[2] - offsets[1] - 2.0)
