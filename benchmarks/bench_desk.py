@@ -2,7 +2,7 @@
 
     PYTHONPATH=src:. python benchmarks/bench_desk.py
 
-Prints for each: middle and 95 of 100 in ms, what the library needs in the same run for skirt and drawing, and the ratio.
+Prints for each: middle and 95 of 100 in ms, what the library needs in the same run for skirt and drawing, the ratio.
 Aim on a quiet machine: 60 ms and 100 ms.
 """
 
