@@ -7,14 +7,14 @@ import zipfile
 from pathlib import Path
 from typing import Any
 
-from skirtloft.errors import SkirtloftError
+from skirtloft.errors import ExportError, SkirtloftError
 
 
 class _CancelledError(Exception):
     """The builder changed his mind."""
 
 
-def make_pack(text: str, folder: str, accept: tuple[str, ...], told: Any, stop: Any) -> None:
+def make_pack(text: str, folder: str, accept: tuple[str, ...], layout: str, told: Any, stop: Any) -> None:
     """Write the pack of a design's text into `folder`, then the zip beside it.
 
     Parameters
@@ -23,6 +23,8 @@ def make_pack(text: str, folder: str, accept: tuple[str, ...], told: Any, stop: 
     folder : str
         Absolute; made here.
     accept : rules that fail and are accepted by name
+    layout : str
+        Text of the layout that is kept; "" for the quick one, which is also taken where it is of other pieces.
     told : queue that gets ("progress", done, total, what), then ("done", zip) or ("failed", why) or ("cancelled",)
     stop : event that is set to cancel
     """
@@ -40,7 +42,11 @@ def make_pack(text: str, folder: str, accept: tuple[str, ...], told: Any, stop: 
         told.put(("progress", done, total + 1, what))
 
     try:
-        planned = plan_pack(build(parse_design(text), preview=False), design_digest(text), accept)
+        skirt, digest = build(parse_design(text), preview=False), design_digest(text)
+        try:
+            planned = plan_pack(skirt, digest, accept, saved_layout=layout or None)
+        except ExportError:  # kept of other pieces, or a fault that comes again
+            planned = plan_pack(skirt, digest, accept)
         names = write_pack(planned, Path(folder), progress)
         told.put(("done", str(_zipped(Path(folder), names))))
     except _CancelledError:
