@@ -1,8 +1,8 @@
 """How long the desk takes from a key to the painted picture, and to be ready: against the library in the same run.
 
 What is aimed at on a quiet machine is 60 ms in the middle and 100 ms at 95 of 100, and a page ready within a second;
-``benchmarks/bench_desk.py`` reports those. Here others load the machine, so the limit is a time of the same run: an edit
-has to be painted before the library, in
+``benchmarks/bench_desk.py`` reports those. Here others load the machine, so the limit is a time of the same run: an
+edit has to be painted before the library, in
 turns with it, has worked out the skirt, drawn it and cut its pieces. A desk that cut before it painted, or had an old
 edit solved before the newest, would not keep it.
 """
