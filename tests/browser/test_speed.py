@@ -1,9 +1,10 @@
 """How long the desk takes from a key to the painted picture, and to be ready: against the library in the same run.
 
 What is aimed at on a quiet machine is 60 ms in the middle and 100 ms at 95 of 100, and a page ready within a second;
-``benchmarks/bench_desk.py`` reports those. Here others load the machine, so the limit is a ratio: an edit may take that
-many times as long as the library needs, in turns with it, to work out the skirt and the same drawing of it. A desk that
-cut the pieces before it painted, or had an old edit solved before the newest, would not keep it.
+``benchmarks/bench_desk.py`` reports those. Here others load the machine, so the limit is a time of the same run: an
+edit has to be painted before the library, in
+turns with it, has worked out the skirt, drawn it and cut its pieces. A desk that cut before it painted, or had an old
+edit solved before the newest, would not keep it.
 """
 
 from __future__ import annotations
@@ -20,8 +21,6 @@ from skirtloft.desk.drawings import drawing_data
 from skirtloft.desk.surface import surface_block
 from tests.browser.test_desk import view
 from tests.desk_cases import FOUR_TEXT
-
-MOST = {"section": 1.6, "whole skirt": 2.4}  # times as long as the library; a model has to be painted as well
 
 # Steps the depth by arrow key and waits until what is asked for is on the screen: two frames after it is in the page.
 MEASURE = """async ([selector, count]) => {
@@ -54,7 +53,7 @@ def library(draw: Callable[[Solved], object]) -> tuple[float, float]:
 
 
 def ratio(page: Any, name: str, selector: str, draw: Callable[[Solved], object]) -> None:
-    """Edit and solve in turns; assert that an edit is painted soon, and that the limit would notice cutting first."""
+    """Edit and solve in turns; assert that an edit is painted before the library has cut the pieces."""
     page.evaluate(MEASURE, [selector, 4])
     library(draw)
     times: list[float] = []
@@ -69,8 +68,7 @@ def ratio(page: Any, name: str, selector: str, draw: Callable[[Solved], object])
         f"{name}: {middle:.0f} ms in the middle, {slow:.0f} ms at 95 of 100, {len(times)} edits; the library"
         f" {of_drawing:.0f} ms, with pieces {of_all:.0f} ms; ratio {middle / of_drawing:.2f}"
     )
-    assert middle < MOST[name] * of_drawing
-    assert of_all > MOST[name] * of_drawing  # cutting first could not keep the limit
+    assert middle < of_all
 
 
 def test_a_key_is_painted_soon(page: Any) -> None:
