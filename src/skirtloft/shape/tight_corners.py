@@ -167,8 +167,11 @@ def run_lines(
 
     `count` segments; `across`: both ends are the same corner's, to starboard and to port.
     """
+    beside = [corner for corner in corners if abs(corner.piece - run) == 1]
+    if not beside:
+        return ()
     lines = [own] * (count + 1)
-    for corner in corners:
+    for corner in beside:
         for is_start, is_mine, limits in (
             (True, corner.piece == run - 1, corner.after),
             (False, corner.piece == run + 1, corner.before),
