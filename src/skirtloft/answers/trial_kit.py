@@ -116,7 +116,7 @@ def trial_kit(skirt: Skirt) -> TrialKit | None:
         boards=boards,
         flow=first.flow * run.length / skirt.plan.tip_perimeter,
         deck_force=share * -back * width,
-        wall_force=share * -back * (edge_z + gap),
+        wall_force=share * _area(_under_air(sections, loop, back, gap)),
     )
 
 
@@ -130,6 +130,19 @@ def loop_points(sections: Sections, count: int = 121) -> Floats:
     angle = np.linspace(float(sections.start_angle[0]), float(sections.end_angle[0]), count)
     centre = [float(sections.offset[0] - sections.centre_inset[0]), float(sections.centre_z[0])]
     return frozen_array(centre + float(sections.radius[0]) * np.column_stack([np.cos(angle), np.sin(angle)]))
+
+
+def _under_air(sections: Sections, loop: Floats, back: float, gap: float) -> Floats:
+    """Return the outline of what the air fills, from the side: cushion and loop, the tips down to the floor [m]."""
+    joint = np.array([float(sections.offset[0]), float(sections.depth[0])])
+    tip = np.array([joint[0] - float(sections.tip_inboard[0]), 0.0])
+    return np.vstack([[back, -gap], [tip[0], -gap], tip, loop[::-1], [back, loop[0, 1]]])
+
+
+def _area(points: Floats) -> float:
+    """Return the area inside a closed line, (k, 2) [m] to [m2]."""
+    x, y = points[:, 0], points[:, 1]
+    return float(0.5 * abs(x @ np.roll(y, -1) - y @ np.roll(x, -1)))
 
 
 def _place(skirt: Skirt, run: SewnRun, middle: float) -> Places:

@@ -10,6 +10,8 @@ from skirtloft.drawing.mock_up_sheets import MockUpSheets, cut_alike, listed_sta
 from skirtloft.drawing.page import Stamp, drawn_length, page
 from skirtloft.drawing.sheet import Sheet
 
+NAMES = 3  # station numbers to a line of the table
+
 
 def how_to_sheets(made: MockUp, sheets: MockUpSheets, stamp: Stamp, paper: str) -> list[Sheet]:
     """Return the pages on how the mock-up goes together and what to look at."""
@@ -30,23 +32,33 @@ def _sheets_of(sheets: MockUpSheets, kind: str) -> str:
     return " and ".join([*words, *(["a large sheet"] if kind in sheets.large else [])])
 
 
+def _broken(names: str) -> list[str]:
+    """Return "P10, P11, P13, P14" in lines of three, as many as the column of the table holds."""
+    each = names.split(", ")
+    lines = [", ".join(each[k : k + NAMES]) for k in range(0, len(each), NAMES)]
+    return [f"{line}," for line in lines[:-1]] + lines[-1:]
+
+
 def _how_to(made: MockUp, sheets: MockUpSheets, show: Show) -> list[Block]:
     card, formers = length_text(made.size.card, show), made.formers
     count = {kind: _sheets_of(sheets, kind) for kind in sheets.pages}
     factor, slots = made.size.one_to / 1000.0, {slot.id: slot for slot in made.slots}
-    rows = [
-        (
-            listed_stations([one.id for one in group]),
-            former.run.replace("_", " "),
-            f"{former.edge[1]:.1f} mm",
-            f"{former.joint[1]:.1f} mm",
-            f"{former.slot[2]:.1f} mm",
-            f"{slot.length:.1f} mm",
-            drawn_length(former.edge[1] * factor, show),
+    rows: list[tuple[str, ...]] = []
+    for group in cut_alike(formers):
+        former, slot = group[0], slots[group[0].id]
+        first, *more = _broken(listed_stations([one.id for one in group]))
+        rows.append(
+            (
+                first,
+                former.run.replace("_", " "),
+                f"{former.edge[1]:.1f} mm",
+                f"{former.joint[1]:.1f} mm",
+                f"{former.slot[2]:.1f} mm",
+                f"{slot.length:.1f} mm",
+                drawn_length(former.edge[1] * factor, show),
+            )
         )
-        for group in cut_alike(formers)
-        for former, slot in [(group[0], slots[group[0].id])]
-    ]
+        rows += [(names, "", "", "", "", "", "") for names in more]
     missing = (
         [f"No former at {', '.join(made.left_out)}: the corner is too tight there for a foot. Its panels hang free."]
         if made.left_out

@@ -267,8 +267,9 @@ def _piece_part(piece: CutPiece, made: MockUp) -> _Part:
         if piece.kind == "loop_panel" and not piece.hand:
             across = np.array([1.0, 0.0]) if is_turned else np.array([0.0, 1.0])
             half = (width if is_turned else height) / 2.0
-            for way in (across, -across):  # between the edge's words and the piece's
-                ends = [centre + way * share * half for share in (0.4, 0.8)]
+            start = max(0.4, (text_width(name, words, True) / 2.0 + 1.5) / half if lying == is_turned else 0.0)
+            for way in (across, -across) if start < 0.7 else ():  # between the edge's words and the piece's
+                ends = [centre + way * share * half for share in (start, 0.8)]
                 items.append(Line("fold", frozen_array(ends)))
         return items
 

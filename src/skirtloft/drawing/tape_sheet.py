@@ -90,7 +90,9 @@ def _part(part: _Part, x: float, y: float, stamp: Stamp) -> list[Item]:
     words = [length_text(tape.length, show), f"revision {stamp.revision}"]
     if part.number:
         words[0] = f"glue under part {part.number}"
-    items += [Text("text", x + 1.5, y + 7.2 - 3.6 * k, text, 2.0) for k, text in enumerate(words)]
+    for k, text in enumerate(words):
+        size = 2.0 * min(1.0, (HEAD - 2.5) / text_width(text, 2.0))
+        items.append(Text("text", x + 1.5, y + 7.2 - 3.6 * k, text, size))
     free = left + 1.0
     if not part.number:
         items.append(Text("text", left + 1.2, y + TALL - 3.6, tape.ends[0], WORDS))

@@ -20,6 +20,7 @@ from skirtloft.maths.frozen import Floats, frozen_array
 from skirtloft.physics.air import GRAVITY
 from skirtloft.pieces.types import CutPiece
 
+FROM_WALL = 0.015  # m, outer holes of the rail; chosen
 PAD = 34.0  # mm round the drawing, for dimensions
 
 CAUTIONS = (
@@ -120,8 +121,9 @@ def _building(kit: TrialKit, show: Show) -> list[Block]:
             f" {drawn_length(-kit.back, show)} before the back. That edge stands for the hull edge.",
             f"The rail runs from wall to wall for the inner fixings: holes {drawn_length(height + kit.gap, show)} above"
             f" the floor and {drawn_length(inboard, show)} behind the front edge of the deck,"
-            f" {SEGMENTS + 1} of them, {drawn_length(kit.run.pitch, show)} apart, the outer two"
-            f" {drawn_length((kit.width - kit.run.length) / 2.0, show)} from the walls.",
+            f" {SEGMENTS + 1} of them. The middle two {drawn_length(kit.run.pitch, show)} apart, either side of the"
+            f" middle; the outer two by the walls, {drawn_length(FROM_WALL, show)} from them so that the wood does not"
+            " split: those webs belong to the neighbours and may lean in.",
             f"Back: a round hole for the nozzle at mid height, and below it an outlet of {drawn_length(0.10, show)} by"
             f" {drawn_length(0.10, show)} with a slide on the outside. The slide sets the pressure. The baffle stands"
             f" {drawn_length(0.10, show)} before the nozzle, fast to the floor, so that no jet meets the cloth.",

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 MITRE_LIMIT = 1.5  # times the wider allowance: square corners stay whole, sharp ones are cut off so layers do not stack
 STRAIGHT = 1e-9  # m: a point nearer than this to the line of its neighbours is no corner
 GRID = 1e-11  # m: cut lines are rounded to this, so that parts that touch leave no slit between them
+WHISKER, WHISKER_ANGLE = 2e-5, 0.1  # m, rad: a corner sharper and thinner than this is a sliver; no piece has one
 BENDS = 1e-12  # sine of the turn from which a corner counts as convex
 SMALLEST_AREA = 1e-16  # m2: patches below this are left out
 
@@ -71,7 +72,9 @@ def cut_line(edges: Sequence[Edge], tabs: Sequence[Floats] = (), piece: str = "p
         whole = shapely.union_all([shapely.difference(whole, spare, grid_size=GRID), sewn], grid_size=GRID)
     if whole.geom_type != "Polygon":
         whole = max(whole.geoms, key=lambda part: part.area)
-    return frozen_array(_without_straight_points(np.asarray(shapely.orient_polygons(whole).exterior.coords)[:-1]))
+    outline = np.asarray(shapely.orient_polygons(whole).exterior.coords)[:-1]
+    outline = _without_whiskers(_without_straight_points(outline))
+    return frozen_array(_without_straight_points(outline))
 
 
 def is_rectangle(points: Floats) -> bool:
@@ -181,6 +184,26 @@ def _clipped(start: Floats, meet: Floats, limit: float) -> Floats:
     share = (limit - start @ way) / ((meet - start) @ way)
     clipped: Floats = start + share * (meet - start)
     return clipped
+
+
+def _without_whiskers(points: Floats) -> Floats:
+    """Leave out the ends of slivers, where the outline runs out and comes back on itself.
+
+    Where a wide allowance is cut back along its own end, rounding can leave a sliver standing there: a line of no
+    width, which scissors cannot cut and a plotter would draw.
+    """
+    kept = points
+    while len(kept) > 3:
+        to_before, to_after = np.roll(kept, 1, axis=0) - kept, np.roll(kept, -1, axis=0) - kept
+        before, after = np.hypot(*to_before.T), np.hypot(*to_after.T)
+        level = np.sum(to_before * to_after, axis=1)
+        turned = np.abs(to_before[:, 0] * to_after[:, 1] - to_before[:, 1] * to_after[:, 0])
+        longer = np.maximum(np.maximum(before, after), STRAIGHT)
+        is_end = (level > 0.0) & (turned <= WHISKER * longer) & (turned <= WHISKER_ANGLE * level)
+        if not is_end.any():
+            break
+        kept = np.delete(kept, int(np.argmax(is_end)), axis=0)
+    return kept
 
 
 def _without_straight_points(points: Floats) -> Floats:

@@ -128,9 +128,10 @@ def _gone(piece: PieceRecord) -> PieceChange:
 
 def _change(old: PieceRecord, new: PieceRecord) -> PieceChange:
     """Return the best of all ways to lay the new piece on the old one."""
-    if old.fingerprint and old.fingerprint == new.fingerprint:
+    is_known = len(old.cut) > 0
+    if old.fingerprint and old.fingerprint == new.fingerprint and not (is_known and _cloth(old, new)):
         return _told(old, new, "same", 0.0, "", (np.nan, np.nan), [])
-    if not len(old.cut):
+    if not is_known:
         why = ["differs, and the old pack has no results.json to measure it by"]
         return _told(old, new, "cut again", 0.0, "", (np.nan, np.nan), why)
     cloth = _cloth(old, new)

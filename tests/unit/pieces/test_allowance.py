@@ -8,7 +8,14 @@ import shapely
 
 from skirtloft.errors import ShapeError
 from skirtloft.maths.frozen import frozen_array
-from skirtloft.pieces.allowance import MITRE_LIMIT, closed_line, cut_line, enclosed_area, is_rectangle
+from skirtloft.pieces.allowance import (
+    MITRE_LIMIT,
+    _without_whiskers,
+    closed_line,
+    cut_line,
+    enclosed_area,
+    is_rectangle,
+)
 from skirtloft.pieces.types import Edge
 
 
@@ -131,3 +138,35 @@ def test_tabs_are_left_on():
 def test_crossed_and_clockwise_outlines_are_refused(corners):
     with pytest.raises(ShapeError, match="L07"):
         cut_line(polygon(corners, [0.01] * 4), piece="L07")
+
+
+def thinnest(line):
+    """How far a closed line reaches out of what is at least 0.1 mm wide [m]."""
+    whole = shapely.Polygon(line)
+    wide = whole.buffer(-5e-5).buffer(5e-5, join_style="mitre", mitre_limit=30.0)
+    return float(shapely.distance(shapely.points(line), wide).max())
+
+
+@pytest.mark.parametrize("seed", [21, 178, 255, 529, 602, 715, 1218, 1524, 1593, 1687, 1870])
+def test_a_wide_allowance_cut_back_leaves_no_sliver(seed):
+    """Hull end of a corner panel as laid flat: a hem of 50 mm meets seams of 12.5 mm, with rounding at its worst.
+
+    Of 2,500 such panels, jittered by 2 mm and turned at random, these kept a sliver of up to 24 mm.
+    """
+    corners = [(-13.898, 344.977), (-12.574, 315.328), (0.0, 100.0), (130.0, 100.0), (148.981, 317.348),
+               (147.935, 322.381), (146.857, 327.408)]  # fmt: skip
+    random = np.random.default_rng(seed)
+    angle = random.uniform(0, 6.28)
+    turn = np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]])
+    points = (np.array(corners) / 1e3 + random.uniform(-0.002, 0.002, (7, 2))) @ turn.T
+    assert thinnest(cut_line(polygon(points, [0.0125] * 6 + [0.05]))) < 1e-6
+
+
+def test_an_outline_that_runs_out_and_back_is_closed():
+    """The corner of a panel as rounding had left it [mm]: a line of no width, 7 mm long, at a corner cut back."""
+    corners = [(0.0, 0.0), (160.0, 0.0), (151.15, 366.73), (151.96, 374.13), (151.15, 366.73), (149.5, 374.4),
+               (-28.9, 393.9)]  # fmt: skip
+    whisker = np.array(corners) / 1e3
+    left = _without_whiskers(whisker)
+    assert {tuple(point) for point in left} == {tuple(point) for point in whisker} - {(0.15196, 0.37413)}
+    assert len(_without_whiskers(left)) == len(left)

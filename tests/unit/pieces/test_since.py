@@ -153,6 +153,14 @@ def test_other_cloth_warp_or_slit_is_cut_again() -> None:
     assert change(old, replace(old, marks=(slit,))).verdict == "mark again"
 
 
+def test_heavier_cloth_is_cut_again_though_every_line_is_the_same() -> None:
+    part = sheet()
+    told = change(part, replace(part, mass=2.0 * part.mass))
+    assert told.verdict == "cut again"
+    assert "g/m², was" in told.why
+    assert change(part, replace(part, mass=1.01 * part.mass)).verdict == "same"
+
+
 def test_more_of_them_new_and_gone() -> None:
     one = record_of(sheet())
     (more,) = compare([one], [replace(one, quantity=one.quantity + 4)])

@@ -97,6 +97,22 @@ def test_the_box_holds_what_goes_into_it(name: str) -> None:
     assert kit.deck_force == pytest.approx(LIMIT * kit.pressure * boards["deck"].length * boards["deck"].width)
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_the_force_on_a_wall_is_on_all_that_the_air_fills(name: str) -> None:
+    """Rectangle behind the deck's edge, less what is outboard of the face, with the triangle E, foot, J and the segment
+    of the circle (closed form)."""
+    kit = kit_of(name)
+    s = kit.sections
+    x, d, edge = float(s.offset[0]), float(s.depth[0]), float(s.depth[0] + s.rise[0])
+    tip, radius = x - float(s.tip_inboard[0]), float(s.radius[0])
+    span = float(s.start_angle[0] - s.end_angle[0])
+    behind = (tip - kit.back) * (edge + kit.gap)
+    # between tip and joint below the chord from E to J: trapezium tip-E and triangle to J, by the crossed lines
+    quad = 0.5 * abs((0.0 - tip) * (d - 0.0) - (x - tip) * (edge - 0.0)) + 0.5 * (0.0 - tip) * edge
+    area = behind + quad + radius**2 / 2.0 * (span - math.sin(span))
+    assert kit.wall_force == pytest.approx(LIMIT * kit.pressure * area, rel=1e-3)
+
+
 def test_water_tube() -> None:
     """1 mm of water is 9.80665 Pa (conventional millimetre of water, closed form)."""
     assert water_height(9.80665) == pytest.approx(0.001)
