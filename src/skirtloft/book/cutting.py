@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from skirtloft.book.accuracy import how_true
-from skirtloft.book.seams import segment_seams
 from skirtloft.book.subject import Subject, codes, run_words
 from skirtloft.book.types import Block, Caution, Chapter, Figure, FullPage, Heading, Steps, Table, Text
 from skirtloft.design.model import Show
@@ -89,8 +87,8 @@ def _count(subject: Subject) -> Table:
         )
     spares = next((line for line in subject.bill.lines if line.part.endswith("for spares")), None)
     if spares is not None:
-        faces = sum(spare_pieces(subject.skirt.pieces).values())
-        cut = f"{faces} faces, {2 * faces} webs" + (f", {2 * faces} patches" if subject.pieces("patch") else "")
+        counts = {kind: sum(piece.spares for piece in subject.pieces(kind)) for kind in ("face", "web", "patch")}
+        cut = ", ".join(f"{n} {kind}{'es' if kind == 'patch' else 's'}" for kind, n in counts.items() if n)
         inside = (spares.area or 0.0) - (spares.offcut or 0.0)
         more = f"{subject.length(spares.quantity)} more, at the same use of the roll"
         found.append(("segment, spares", cut, format_area(inside, subject.show), more))
@@ -124,20 +122,12 @@ def _catalogue_of(subject: Subject, kind: PieceKind, spares: dict[str, str]) -> 
 
 
 def _spares(pieces: Sequence[CutPiece]) -> dict[str, str]:
-    """Return in words how many spares are cut of each piece by its code: faces, their webs, and patches of those."""
-    faces, webs = spare_pieces(pieces), Counter[str]()
-    hands = {piece.id: piece.hand for piece in pieces}
-    bases = {piece.id: piece.base for piece in pieces}
-    for seam in segment_seams(pieces):
-        webs[seam.second] += next(piece.spares for piece in pieces if piece.id == seam.first)
-    found = {code: str(count) for code, count in faces.items()}
-    for base in dict.fromkeys(bases[web] for web in webs):
-        told = [f"{count} {hands[web]}".strip() for web, count in sorted(webs.items()) if bases[web] == base and count]
-        found[base] = " + ".join(told)
-    for patch in (piece for piece in pieces if piece.kind == "patch"):
-        count = sum(webs[web] for web in webs if any(bases[web] in edge.joins.split(", ") for edge in patch.edges))
-        found[patch.base] = str(count) if count else ""
-    return found
+    """Return in words how many spares are cut of each piece by its code: "13 P + 13 S"."""
+    found: dict[str, list[str]] = {}
+    for piece in pieces:
+        if piece.spares:
+            found.setdefault(piece.base, []).append(f"{piece.spares} {piece.hand}".strip())
+    return {base: " + ".join(told) for base, told in found.items()}
 
 
 def piece_size(subject: Subject, piece: CutPiece) -> str:

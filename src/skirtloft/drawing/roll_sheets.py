@@ -167,7 +167,8 @@ def _piece(piece: Numbered, parts: Sequence[Any], at: ToSheet, unit: float, span
     words = f"{piece.number}  {piece.code}"
     dots = [(at(corner[None, :])[0], RINGS[letter]) for letter, corner in zip("AB", piece.corners, strict=True)]
     rings = shapely.union_all([shapely.Point(dot).buffer(radius) for dot, radius in dots])
-    clear = _parts(shapely.Polygon(at(np.asarray(largest.exterior.coords))).difference(rings))
+    whole = shapely.Polygon(at(np.asarray(largest.exterior.coords)))
+    clear = _parts(whole.difference(rings)) or [whole]  # of a sliver at the end of a page the ring may leave nothing
     (x, y), size, upright = _label(max(clear, key=lambda part: float(part.area)), words)
     shift = np.array([size / 2.0, 0.0]) if upright else np.array([0.0, -size / 2.0])
     items.append(Text("text", x + float(shift[0]), y + float(shift[1]), words, size, 90.0 * upright, "middle"))

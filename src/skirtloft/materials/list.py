@@ -262,7 +262,8 @@ def _fixings(design: Design, pieces: Sequence[CutPiece]) -> list[Material]:
         Material(
             "edge strip on the hull", hull, "length", None, None, hull * one.strip, _per_metre(design, prices.strip),
             "Length of the hull edge, all round. A strip along the joint too, in place of one washer of each bolt,"
-            f" takes {_run(joint_line, design.project.show)} more; the mass of the whole skirt has it in, this list has not.",
+            f" takes {_run(joint_line, design.project.show)} more; the mass of the whole skirt has it in, not this"
+            " list.",
         ),
         Material(
             "bolts", float(joint + along_hull), "each", None, None, (joint + along_hull) * one.bolt, prices.bolt,

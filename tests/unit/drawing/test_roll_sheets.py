@@ -10,7 +10,7 @@ import shapely
 
 from skirtloft.drawing.lettering import text_width
 from skirtloft.drawing.page import Stamp
-from skirtloft.drawing.roll_sheets import EDGE, LONGEST, numbered, page_ends, roll_sheets, true_size_sheets
+from skirtloft.drawing.roll_sheets import EDGE, LONGEST, _piece, numbered, page_ends, roll_sheets, true_size_sheets
 from skirtloft.drawing.sheet import Line, Text
 from skirtloft.export.pdf import LONGEST_PAGE
 from skirtloft.layout.blanks import lies_at, problems
@@ -70,6 +70,15 @@ def test_a_piece_is_named_inside_its_own_outline_once_at_least() -> None:
                 named.add((sheet.title.split()[0].lower(), item.text))
     pieces = {(one.problem.cloth, f"{p.number}  {p.code}") for one in laid() for p in numbered(one, 0)}
     assert pieces == named
+
+
+def test_a_sliver_under_a_ring_is_labelled_all_the_same() -> None:
+    """What the end of a page leaves of a piece may lie whole under the ring of its corner, 0.9 mm about it."""
+    piece = numbered(laid()[0], 0)[0]
+    part = shapely.intersection(shapely.Polygon(piece.outline), shapely.Point(piece.corners[0]).buffer(0.005))
+    assert part.area > 1e-6
+    items = _piece(piece, [part], lambda points: np.asarray(points) * 80.0, 80.0, (0.0, 10.0))
+    assert [item.text for item in items if isinstance(item, Text)] == [f"{piece.number}  {piece.code}"]
 
 
 def test_true_size_pages_are_below_the_limit_and_hold_all_the_cloth() -> None:
