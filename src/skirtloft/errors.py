@@ -39,11 +39,12 @@ class Problem:
 
 
 class DesignError(SkirtloftError):
-    """The design file is wrong; carries every problem found, not the first."""
+    """The design file, or another file named by `what`, is wrong; carries every problem found, not the first."""
 
-    def __init__(self, problems: Sequence[Problem]) -> None:
+    def __init__(self, problems: Sequence[Problem], what: str = "The design file") -> None:
         if not problems:
             raise ValueError("a DesignError needs at least one problem")
+        self.what = what
         self.problems: tuple[Problem, ...] = tuple(problems)
         super().__init__("\n".join(str(problem) for problem in self.problems))
 

@@ -43,16 +43,20 @@ def pack(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
 
 
 def test_pieces_are_those_of_the_cut_list(pack: dict[str, Any]) -> None:
-    """Code, how many of each hand, and size of the box of every template."""
+    """Code, how many of each hand, how many spares, and size of the box of every template."""
     catalogue = pack["book"]
     by_base: dict[str, dict[str, dict[str, str]]] = {}
     for row in pack["cut"]:
         by_base.setdefault(row["template"], {})[row["hand"]] = row
     for base, hands in by_base.items():
-        quantity = " + ".join(f"{hands[hand]['quantity']} {hand}".strip() for hand in ("P", "S", "") if hand in hands)
+        cut, spare = (
+            " + ".join(f"{hands[h][key]} {h}".strip() for h in ("P", "S", "") if h in hands and hands[h][key] != "0")
+            for key in ("quantity", "spares")
+        )
+        quantity = cut + (f", and {spare} spare" if spare else "")
         row = next(iter(hands.values()))
         size = f"{row['length_mm']} × {row['width_mm']}"
-        found = re.search(rf"\b{base} {re.escape(quantity)}(, \d+ spare)? [^×]*(× [^×]*)?{re.escape(size)}", catalogue)
+        found = re.search(rf"\b{base} {re.escape(quantity)} [^×]*(× [^×]*)?{re.escape(size)}", catalogue)
         assert found is not None, (base, quantity, size)
     assert f"{sum(int(row['quantity']) for row in pack['cut'])} pieces from {len(by_base)} templates" in catalogue
 

@@ -74,6 +74,6 @@ def test_trim_answers_and_lists_every_problem(design: Path, tmp_path: Path, caps
     gaps.write_text(good.replace('"bow"', '"bwo"').replace('"1/2 in"', '"1/2"', 1), encoding="utf-8")
     assert main(["trim", str(design), str(gaps)]) == 2
     err = capsys.readouterr().err
-    assert "2 problems" in err
+    assert err.startswith("The file of gaps has 2 problems")
     assert "Traceback" not in err
     assert main(["trim", str(design), str(tmp_path / "none.toml")]) == 2

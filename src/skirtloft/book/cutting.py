@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from skirtloft.book.accuracy import how_true
 from skirtloft.book.subject import Subject, codes, run_words
@@ -53,7 +53,7 @@ def catalogue(subject: Subject) -> Chapter:
     ]  # fmt: skip
     for kind in dict.fromkeys(piece.kind for piece in pieces):
         blocks.append(Heading(kind_title(kind)))
-        blocks.append(_catalogue_of(subject, kind, spares))
+        blocks.append(_catalogue_of(subject, kind, _spares(pieces)))
         notes = dict.fromkeys(note for piece in subject.pieces(kind) for note in piece.notes)
         by_note = {note: [p.id for p in subject.pieces(kind) if note in p.notes] for note in notes}
         told = [(codes(named), note) for note, named in by_note.items()]
@@ -87,11 +87,11 @@ def _count(subject: Subject) -> Table:
         )
     spares = next((line for line in subject.bill.lines if line.part.endswith("for spares")), None)
     if spares is not None:
-        faces = sum(spare_pieces(subject.skirt.pieces).values())
+        counts = {kind: sum(piece.spares for piece in subject.pieces(kind)) for kind in ("face", "web", "patch")}
+        cut = ", ".join(f"{n} {kind}{'es' if kind == 'patch' else 's'}" for kind, n in counts.items() if n)
+        inside = (spares.area or 0.0) - (spares.offcut or 0.0)
         more = f"{subject.length(spares.quantity)} more, at the same use of the roll"
-        found.append(
-            ("segment, spares", f"{faces} faces, {2 * faces} webs", format_area(spares.area or 0.0, subject.show), more)
-        )
+        found.append(("segment, spares", cut, format_area(inside, subject.show), more))
     return Table(("Cloth", "Pieces", "Area in the pieces", "Cut from"), tuple(found), (1.6, 1.8, 2.2, 4.0))
 
 
@@ -99,16 +99,16 @@ def _uses(subject: Subject, cloth: str) -> list[RollUse]:
     return [use for layout in subject.layouts if layout.problem.cloth == cloth for use in roll_uses(layout)]
 
 
-def _catalogue_of(subject: Subject, kind: PieceKind, spares: dict[str, int]) -> Table:
+def _catalogue_of(subject: Subject, kind: PieceKind, spares: dict[str, str]) -> Table:
     found: list[tuple[str | Figure, ...]] = []
     for piece, quantities in distinct(subject.pieces(kind)):
         sheet, scale = thumbnail(piece, *PICTURE)
-        spare = spares.get(piece.base, 0)
+        spare = spares.get(piece.base, "")
         found.append(
             (
                 Figure(sheet, sheet.width, sheet.height),
                 piece.base,
-                quantity_words(quantities).removeprefix("cut ") + (f", {spare} spare" if spare else ""),
+                quantity_words(quantities).removeprefix("cut ") + (f", and {spare} spare" if spare else ""),
                 piece_size(subject, piece),
                 _what(piece),
                 f"1 : {scale:g}",
@@ -119,6 +119,15 @@ def _catalogue_of(subject: Subject, kind: PieceKind, spares: dict[str, int]) -> 
         tuple(found),
         (3.6, 0.9, 2.0, 2.8, 4.6, 1.1),
     )
+
+
+def _spares(pieces: Sequence[CutPiece]) -> dict[str, str]:
+    """Return in words how many spares are cut of each piece by its code: "13 P + 13 S"."""
+    found: dict[str, list[str]] = {}
+    for piece in pieces:
+        if piece.spares:
+            found.setdefault(piece.base, []).append(f"{piece.spares} {piece.hand}".strip())
+    return {base: " + ".join(told) for base, told in found.items()}
 
 
 def piece_size(subject: Subject, piece: CutPiece) -> str:

@@ -63,7 +63,7 @@ def fitting(subject: Subject) -> Chapter:
                 "Prop the hull level on timber, its bottom"
                 f" {subject.length(skirt.design.hull.clearance)} off the floor, and leave room to crawl round it.",
                 "Hang the loop by its edge at bow centre and stern centre, then at the stations, then between. The edge"
-                " strip clamps it; no wrinkle may run into it.",
+                " strip clamps it: pierce its holes through those of the edge as you go; no wrinkle may run into it.",
                 f"Tie the {ties} inner corners, loose at first. The tie is the fuse: it is to break before the cloth.",
                 "Set the ties so that each web hangs flat and none pulls its segment down.",
                 "Take the timber away only when nobody has a hand under the hull.",

@@ -126,6 +126,25 @@ def _loop(subject: Subject) -> Iterator[Block]:
             f" {subject.length(round(under, 3))}. Measure the room between needle and arm before you begin. Where it is"
             " too little, sew this one seam by hand, or glue it and sew it on a longer machine."
         )
+    yield _hull_edge(subject)
+
+
+def _hull_edge(subject: Subject) -> Text:
+    """Say what becomes of the cloth beyond the hull edge: the same row that the list of materials has thread for."""
+    making = subject.skirt.design.making
+    beyond = subject.span(
+        edge.allowance for piece in subject.pieces("loop_panel") for edge in piece.edges if edge.kind == "hull"
+    )
+    if making.seams.hull == "bound":
+        finish = f"Bind the raw edge with tape, {subject.length(making.seams.binding)} wide when finished"
+    else:
+        way = {"glued": "glue it down", "welded": "weld it down"}.get(making.join, "sew it down in one row")
+        finish = f"Turn the raw edge in once and {way}, clear of that line"
+    return Text(
+        f"Then the hull edge, all round: {beyond} of cloth lie beyond the line of the hull edge. {finish}. The line"
+        " comes on to the edge of the hull, the hem beyond it under the edge strip. Its bolt holes are no part of the"
+        " templates: they are pierced when the loop hangs, through the holes drilled in the edge."
+    )
 
 
 def _seam_table(subject: Subject, seams: Sequence[Seam], caption: str) -> Table:

@@ -58,5 +58,5 @@ def grade(value: float, low: float | None, high: float | None, outside: Verdict)
 
 
 def as_sentence(words: str) -> str:
-    """Return words with a capital at the start and a full stop at the end."""
-    return f"{words[0].upper()}{words[1:]}."
+    """Return words with a capital at the start and one full stop at the end."""
+    return f"{words[0].upper()}{words[1:].removesuffix('.')}."

@@ -141,7 +141,7 @@ def refused(error: SkirtloftError) -> int:
     """Print a refusal and return its exit code."""
     if isinstance(error, DesignError):
         asked = all(problem.path.isupper() for problem in error.problems)
-        return list_problems("The request" if asked else "The design file", error)
+        return list_problems("The request" if asked else error.what, error)
     if isinstance(error, ShapeError):
         print(f"This shape cannot be made. {error.where}: {error.why}\n  {error.would_do}", file=sys.stderr)
         return 3

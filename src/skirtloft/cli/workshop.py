@@ -164,7 +164,7 @@ def trim(
         measured = read_gaps(read_text(gaps), places(plan), [load.name for load in made.craft.load])
     except DesignError as error:
         raise DesignError(
-            [Problem(f"{gaps}: {p.path}", p.given, p.wrong, p.would_do) for p in error.problems]
+            [Problem(f"{gaps}: {p.path}", p.given, p.wrong, p.would_do) for p in error.problems], "The file of gaps"
         ) from None
     aboard = [load.name for load in made.craft.load].index(measured.load)
     line, hover = tips_of(skirt, aboard), hover_load(skirt, aboard)

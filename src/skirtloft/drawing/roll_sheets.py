@@ -30,6 +30,7 @@ LONGEST = 5000.0  # [mm] of a true-size page: a PDF page may be 5080 (see export
 SCALES = (5.0, 10.0, 12.5, 15.0, 20.0, 25.0)
 TABLE, HEAD = 2.6, 2.4  # letter heights [mm]
 EDGE = 30.0  # [mm] round a true-size page
+RINGS = {"A": 0.9, "B": 0.5}  # radius of the ring at a corner [mm]
 SLIVER = 1e-8  # [m2]
 END_WORDS = "end of the roll, squared"
 
@@ -163,28 +164,38 @@ def _piece(piece: Numbered, parts: Sequence[Any], at: ToSheet, unit: float, span
     for part in parts:
         items.append(Line("segment", at(np.asarray(part.exterior.coords)[:-1]), True))
     largest = max(parts, key=lambda part: part.area)
-    centre = np.asarray(shapely.maximum_inscribed_circle(largest, 0.002).coords)
-    middle, radius = at(centre[:1])[0], float(shapely.length(shapely.LineString(centre))) * unit
     words = f"{piece.number}  {piece.code}"
-    low, high = largest.bounds[1], largest.bounds[3]
-    upright = (high - low) > (largest.bounds[2] - largest.bounds[0])
-    size = 2.2
-    while size > 1.1 and (
-        (
-            text_width(words, size) > 1.9 * radius
-            and text_width(words, size) > 0.7 * unit * max(high - low, largest.bounds[2] - largest.bounds[0])
-        )
-        or size > 1.5 * radius
-    ):
-        size -= 0.1
+    dots = [(at(corner[None, :])[0], RINGS[letter]) for letter, corner in zip("AB", piece.corners, strict=True)]
+    rings = shapely.union_all([shapely.Point(dot).buffer(radius) for dot, radius in dots])
+    whole = shapely.Polygon(at(np.asarray(largest.exterior.coords)))
+    clear = _parts(whole.difference(rings)) or [whole]  # of a sliver at the end of a page the ring may leave nothing
+    (x, y), size, upright = _label(max(clear, key=lambda part: float(part.area)), words)
     shift = np.array([size / 2.0, 0.0]) if upright else np.array([0.0, -size / 2.0])
-    x, y = (float(value) for value in middle + shift)
-    items.append(Text("text", x, y, words, size, 90.0 if upright else 0.0, "middle"))
-    for letter, corner in zip("AB", piece.corners, strict=True):
+    items.append(Text("text", x + float(shift[0]), y + float(shift[1]), words, size, 90.0 * upright, "middle"))
+    for corner, (dot, radius) in zip(piece.corners, dots, strict=True):
         if span[0] - 1e-9 <= corner[0] <= span[1] + 1e-9:
-            dot = at(corner[None, :])[0]
-            items.append(Circle("mark", float(dot[0]), float(dot[1]), 0.5 if letter == "B" else 0.9))
+            items.append(Circle("mark", float(dot[0]), float(dot[1]), radius))
     return items
+
+
+def _label(outline: shapely.Polygon, words: str) -> tuple[tuple[float, float], float, bool]:
+    """Return middle, height [mm] and whether upright of the largest lettering that stays inside an outline [mm].
+
+    Tried in the middle of the largest circle inside, which on a long strip may lie at either end, and in the centroid.
+    Where none fits, the smallest: a piece cut by the end of a page is whole on a neighbouring one.
+    """
+    left, low, right, high = outline.bounds
+    upright = (high - low) > (right - left)
+    circle = shapely.maximum_inscribed_circle(outline, 0.1)
+    middles = [tuple(float(value) for value in point) for point in (circle.coords[0], outline.centroid.coords[0])]
+    for size in np.arange(22, 10, -1) / 10.0:
+        half = 0.5 * text_width(words, float(size)), 0.5 * float(size)
+        for way in (upright, not upright):
+            wide, tall = half[::-1] if way else half
+            for x, y in middles:
+                if outline.contains(shapely.box(x - wide, y - tall, x + wide, y + tall)):
+                    return (x, y), float(size), way
+    return (middles[0][0], middles[0][1]), 1.1, upright
 
 
 def _notes(layout: Layout, use: RollUse, room: Room, show: Show) -> list[Item]:

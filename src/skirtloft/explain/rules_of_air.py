@@ -12,13 +12,12 @@ from skirtloft.design.units import (
     format_duration,
     format_flow,
     format_length,
-    format_mass,
     format_power,
     format_pressure,
 )
+from skirtloft.explain.figures import weight_of
 from skirtloft.explain.types import Working
 from skirtloft.lift.types import FanMatch
-from skirtloft.physics.air import GRAVITY
 from skirtloft.pipeline import Skirt
 
 
@@ -38,7 +37,7 @@ def _match(skirt: Skirt) -> FanMatch:
 def _pressure(skirt: Skirt, finding: Finding) -> str:
     show, i = skirt.design.project.show, load_of(skirt, finding)
     return (
-        f"{format_mass(skirt.cushions[i].mass, show)} x {GRAVITY:g} m/s2 / {format_area(skirt.plan.tip_area, show)}"
+        f"{weight_of(skirt, skirt.cushions[i].mass)} / {format_area(skirt.plan.tip_area, show)}"
         f" = {format_pressure(finding.value, show)}"
     )
 

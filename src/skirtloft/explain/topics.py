@@ -8,14 +8,12 @@ from skirtloft.design.units import (
     format_angle,
     format_area,
     format_flow,
-    format_mass,
     format_power,
     format_pressure,
 )
-from skirtloft.explain.figures import length_of
+from skirtloft.explain.figures import length_of, weight_of
 from skirtloft.explain.rules_of_shape import balance_words
 from skirtloft.explain.types import Topic
-from skirtloft.physics.air import GRAVITY
 from skirtloft.pipeline import Skirt
 from skirtloft.results import sizes
 
@@ -26,7 +24,7 @@ TRADE = "common practice, no source"
 def _pressure(skirt: Skirt, i: int) -> str:
     show, first = skirt.design.project.show, skirt.cushions[0]
     return (
-        f"{format_mass(first.mass, show)} x {GRAVITY:g} m/s2 / {format_area(skirt.plan.tip_area, show)}"
+        f"{weight_of(skirt, first.mass)} / {format_area(skirt.plan.tip_area, show)}"
         f" = {format_pressure(first.pressure, show)}"
     )
 

@@ -160,9 +160,14 @@ def _spare_cloth(
     faces = sum(piece.quantity for piece in pieces if piece.kind == "face")
     if spares == 0 or faces == 0:
         return []
-    whole = sum(piece.area * piece.quantity for piece in pieces if piece.kind in ("face", "web"))
+    kinds = ("face", "web", "patch")
+    whole = sum(p.area * p.quantity for p in pieces if p.kind in kinds and p.cloth == "segment")
     bought = whole / faces * spares / use
-    how = f"{spares} segments of average size with their webs, at the same use of the roll; not in the layout."
+    patches = " and their patches" if any(piece.kind == "patch" for piece in pieces) else ""
+    how = (
+        f"{spares} segments of average size with their webs{patches}, at the same use of the roll; not in the layout,"
+        " and not in the mass of the skirt."
+    )
     return [
         Material("segment cloth for spares", bought / width, "length", bought, bought * (1.0 - use), 0.0, price, how)
     ]
@@ -218,7 +223,8 @@ def _joining(design: Design, pieces: Sequence[CutPiece]) -> list[Material]:
         )
         lines.append(
             Material(
-                "thread", sewn * ratio * bought.thread_spare, "length", None, None, None,
+                "thread", sewn * ratio * bought.thread_spare, "length", None, None,
+                sewn * ratio * making.fittings.thread,
                 _per_metre(design, prices.thread), how,
             )
         )  # fmt: skip
@@ -230,7 +236,9 @@ def _joining(design: Design, pieces: Sequence[CutPiece]) -> list[Material]:
             f"{format_area(laps + folds, show)} of lap and hem at {format_areal_mass(bought.glue, show)}, all coats on"
             " both faces, wet; solvent burns and its vapour harms: open air, no flame."
         )
-        lines.append(Material("glue", glue, "mass", None, None, None, prices.glue, how))
+        lines.append(
+            Material("glue", glue, "mass", None, None, making.fittings.glue * (laps + folds), prices.glue, how)
+        )
     return lines
 
 
@@ -238,7 +246,8 @@ def _joining(design: Design, pieces: Sequence[CutPiece]) -> list[Material]:
 
 
 def _fixings(design: Design, pieces: Sequence[CutPiece]) -> list[Material]:
-    prices = design.prices
+    prices, one = design.prices, design.making.fittings
+    joint_line = sum(piece.joint_length * piece.quantity for piece in pieces if piece.kind == "loop_panel")
     joint = sum(len(piece.holes) * piece.quantity for piece in pieces if piece.kind == "face")
     hull = sum(edge.length * count for edge, count in _edges(pieces, "hull"))
     along_hull = math.ceil(hull / design.making.hole_pitch - 1e-9)
@@ -251,20 +260,25 @@ def _fixings(design: Design, pieces: Sequence[CutPiece]) -> list[Material]:
     )
     return [
         Material(
-            "edge strip on the hull", hull, "length", None, None, None, _per_metre(design, prices.strip),
-            "Length of the hull edge, all round.",
+            "edge strip on the hull", hull, "length", None, None, hull * one.strip, _per_metre(design, prices.strip),
+            "Length of the hull edge, all round. A strip along the joint too, in place of one washer of each bolt,"
+            f" takes {_run(joint_line, design.project.show)} more; the mass of the whole skirt has it in, not this"
+            " list.",
         ),
-        Material("bolts", float(joint + along_hull), "each", None, None, None, prices.bolt, f"{bolts}."),
         Material(
-            "washers", float(WASHERS * (joint + along_hull)), "each", None, None, None, prices.washer,
-            "One on either side of each bolt; a strip saves one of them.",
+            "bolts", float(joint + along_hull), "each", None, None, (joint + along_hull) * one.bolt, prices.bolt,
+            f"{bolts}. Mass with nuts and washers.",
+        ),
+        Material(
+            "washers", float(WASHERS * (joint + along_hull)), "each", None, None, 0.0, prices.washer,
+            "One on either side of each bolt; a strip saves one of them. Weighed with the bolts.",
         ),
         Material(
             "eyelets", float(eyelets + spares), "each", None, None, None, prices.eyelet,
             f"One in the tab of each web, {spares} of them on spares.",
         ),
         Material(
-            "ties", float(ties + SPARE_TIES), "each", None, None, None, prices.tie,
-            f"One for each web and {SPARE_TIES} to carry: they are the fuse.",
+            "ties", float(ties + SPARE_TIES), "each", None, None, ties * one.tie, prices.tie,
+            f"One for each web and {SPARE_TIES} to carry, which are not weighed: they are the fuse.",
         ),
     ]  # fmt: skip

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from skirtloft.pieces.segment_set import SegmentSet
     from skirtloft.pieces.types import CutPiece
 
-BY_SHARE = ("back", "diaphragm", "drain_flap", "loop_tie", "patch")
+BY_SHARE = ("back", "diaphragm", "drain_flap", "loop_tie")
 
 
 def spare_segments(rule: Spares, counts: Sequence[int], corner: Sequence[bool]) -> list[int]:
@@ -50,8 +50,8 @@ def with_spares(
 
     Notes
     -----
-    Spare segments are whole: a spare face has its two webs and its wear panel. A face cut per hand has its spares per
-    hand. Loop and strips have none: they are patched.
+    Spare segments are whole: a spare face has its two webs with their patches and its wear panel. A face cut per hand
+    has its spares per hand. Loop and strips have none: they are patched.
     """
     faces = [f"F{k + 1}" for k in range(len(segments.faces))]
     counts = [sum(p.quantity for p in pieces if p.base == base and p.kind == "face") for base in faces]
@@ -68,6 +68,8 @@ def with_spares(
             count = ceil(spare[base] / (2 if piece.hand else 1))
         elif piece.kind == "web":
             count = webs.get(piece.base, 0)
+        elif piece.kind == "patch":
+            count = 2 * sum(webs.values())  # one for each web; `webs` counts those of one hand
         else:
             count = ceil(rule.share * piece.quantity - 1e-9) if piece.kind in BY_SHARE else 0
         made.append(replace(piece, spares=count))

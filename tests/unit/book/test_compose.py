@@ -16,6 +16,7 @@ from skirtloft.answers.sits import gap_places, gap_words
 from skirtloft.book.compose import build_book
 from skirtloft.book.faults import FAULTS, faults
 from skirtloft.book.inflated import inflated
+from skirtloft.book.sewing import order_of_work
 from skirtloft.book.sources import _leaves, sources
 from skirtloft.book.subject import Subject, codes, listed
 from skirtloft.book.types import Book, Chapter, Figure, FullPage, Steps, Table
@@ -187,6 +188,50 @@ def test_spares_are_as_many_as_the_list_buys_and_corners_have_one(name: str) -> 
     assert corners <= set(spares)
     none = skirt_of(name, ("making.spares.share", "0"), ("making.spares.least", "0"), ("making.spares.corner", "0"))
     assert spare_pieces(none.pieces) == {}
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_catalogue_says_how_many_webs_and_patches_the_spares_take(name: str) -> None:
+    """Every spare segment has a web of either hand, and a patch for each: counted by the pieces' own quantities."""
+    pieces = skirt_of(name).pieces
+    (chapter,) = [one for one in book_of(name).chapters if one.title == "The pieces"]
+    cut = {row[1]: str(row[2]) for one in chapter.blocks if isinstance(one, Table) for row in one.rows if len(row) > 4}
+    spares = sum(p.spares for p in pieces if p.kind == "face")
+    found = {
+        kind: sum(
+            int(number)
+            for base in {p.base for p in pieces if p.kind == kind}
+            for number in re.findall(r"\d+", cut[base].partition("and ")[2])
+        )
+        for kind in ("face", "web", "patch")
+    }
+    assert found == {"face": spares, "web": 2 * spares, "patch": 2 * spares}
+
+
+def test_the_area_of_the_spares_is_that_of_their_pieces() -> None:
+    (chapter,) = [one for one in book_of("four-seat").chapters if one.title == "The pieces"]
+    (row,) = [
+        row for one in chapter.blocks if isinstance(one, Table) for row in one.rows if row[0] == "segment, spares"
+    ]
+    pieces = skirt_of("four-seat").pieces
+    area = sum(p.area * p.quantity for p in pieces if p.kind in ("face", "web", "patch")) / 94 * 13
+    assert float(str(row[2]).split()[0]) == pytest.approx(area, rel=1e-3)
+
+
+def test_the_hull_edge_of_the_loop_is_finished_as_the_file_has_it() -> None:
+    def told(**making: object) -> str:
+        subject = subject_of("one-seat", **making)
+        return " ".join(words_of((order_of_work(subject),)))
+
+    assert "Turn the raw edge in once and sew it down in one row" in told()
+    assert "glue it down" in told(join="glued")
+    bound = skirt_of("one-seat").design.making.seams.model_copy(update={"hull": "bound"})
+    assert "Bind the raw edge" in told(seams=bound)
+
+
+def test_no_sentence_of_the_book_ends_twice() -> None:
+    for words in words_of(book_of("four-seat").chapters):
+        assert ".." not in words, words
 
 
 def test_lists_in_words() -> None:

@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 import shapely
 
+from skirtloft.drawing.lettering import text_width
 from skirtloft.drawing.page import Stamp
-from skirtloft.drawing.roll_sheets import EDGE, LONGEST, numbered, page_ends, roll_sheets, true_size_sheets
+from skirtloft.drawing.roll_sheets import EDGE, LONGEST, _piece, numbered, page_ends, roll_sheets, true_size_sheets
 from skirtloft.drawing.sheet import Line, Text
 from skirtloft.export.pdf import LONGEST_PAGE
 from skirtloft.layout.blanks import lies_at, problems
@@ -48,6 +49,36 @@ def test_every_piece_has_its_row_with_both_corners_to_half_a_millimetre() -> Non
             assert near[0][1] == piece.code
             assert [float(v) for v in near[0][2:]] == pytest.approx([float(v) for v in corners], abs=0.51)
             assert shapely.Polygon(piece.outline).exterior.distance(shapely.Point(piece.corners[0])) < 1e-9
+
+
+def test_a_piece_is_named_inside_its_own_outline_once_at_least() -> None:
+    """A label over the end of a strip names the neighbour; only a piece cut by a page's end may be named on another."""
+    named: set[tuple[str, str]] = set()
+    for sheet in roll_sheets(laid(), Stamp(skirt_of("four-seat").design.project)):
+        outlines = [
+            shapely.Polygon(item.points) for item in sheet.items if isinstance(item, Line) and item.layer == "segment"
+        ]
+        tree = shapely.STRtree(outlines)
+        for item in sheet.items:
+            if not isinstance(item, Text) or "  " not in item.text or item.height > 2.3:
+                continue
+            wide, tall = text_width(item.text, item.height), item.height
+            box = shapely.box(item.x - wide / 2, item.y, item.x + wide / 2, item.y + tall)
+            if item.angle:
+                box = shapely.box(item.x - tall, item.y - wide / 2, item.x, item.y + wide / 2)
+            if any(outlines[k].buffer(0.01).contains(box) for k in tree.query(box)):
+                named.add((sheet.title.split()[0].lower(), item.text))
+    pieces = {(one.problem.cloth, f"{p.number}  {p.code}") for one in laid() for p in numbered(one, 0)}
+    assert pieces == named
+
+
+def test_a_sliver_under_a_ring_is_labelled_all_the_same() -> None:
+    """What the end of a page leaves of a piece may lie whole under the ring of its corner, 0.9 mm about it."""
+    piece = numbered(laid()[0], 0)[0]
+    part = shapely.intersection(shapely.Polygon(piece.outline), shapely.Point(piece.corners[0]).buffer(0.005))
+    assert part.area > 1e-6
+    items = _piece(piece, [part], lambda points: np.asarray(points) * 80.0, 80.0, (0.0, 10.0))
+    assert [item.text for item in items if isinstance(item, Text)] == [f"{piece.number}  {piece.code}"]
 
 
 def test_true_size_pages_are_below_the_limit_and_hold_all_the_cloth() -> None:

@@ -146,3 +146,15 @@ def test_progress_can_stop_it() -> None:
 
     with pytest.raises(KeyboardInterrupt):
         moves(skirt_of("four-seat").design, lambda design: design.skirt.depth, progress=stop)
+
+
+def test_weight_over_area_comes_out_in_pounds_too() -> None:
+    """A pound weighs a pound-force, so 440 lb over 44.7 ft2 is 9.84 lb/ft2 with no factor between."""
+    skirt = skirt_of("one-seat")
+    finding = next(finding for finding in skirt.findings if finding.rule == "pressure-range")
+    topic = next(topic for topic in TOPICS if topic.name == "pressure")
+    for words in (WORKINGS["pressure-range"].filled(skirt, finding), topic.filled(skirt, 0)):
+        told = re.search(r"([\d.]+) lb / ([\d.]+) ft2 = ([\d.]+) lb/ft2", words)
+        assert told is not None, words
+        mass, area, found = (float(value) for value in told.groups())
+        assert found == pytest.approx(mass / area, rel=2e-3)

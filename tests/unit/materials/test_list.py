@@ -87,6 +87,28 @@ def test_thread_and_glue_by_length_of_seam() -> None:
     assert part(once, "thread").quantity == pytest.approx((seam + web_hem + hull) * 5.5 * 1.25)
 
 
+def test_masses_of_the_fixings_add_up_to_those_of_the_whole_skirt() -> None:
+    """Two counts of the same fixings, made apart: the list for buying, and the mass of the skirt in service."""
+    skirt = skirt_of("one-seat")
+    one, found = skirt.design.making.fittings, bill()
+    bolts, webs = part(found, "bolts"), sum(p.quantity for p in skirt.pieces if p.kind == "web")
+    assert bolts.mass == pytest.approx(0.0065 * bolts.quantity)  # M5 of 6.5 g with nut and washers, default
+    assert part(found, "ties").mass == pytest.approx(0.003 * webs)  # those that are carried fly in no mass
+    assert found.not_weighed == ("eyelets",)
+    joint = sum(p.joint_length * p.quantity for p in skirt.pieces if p.kind == "loop_panel")
+    whole = skirt.service.weight.table.mass
+    assert found.mass + one.strip * joint == pytest.approx(whole, rel=0.02)
+    assert f"{joint / 0.3048:.0f} ft more" in part(found, "edge strip on the hull").how
+
+
+def test_spare_segments_have_cloth_for_their_patches() -> None:
+    """Average segment times spares, over the use of the roll: here 1, for there is no layout."""
+    pieces = skirt_of("one-seat").pieces
+    area = sum(p.area * p.quantity for p in pieces if p.kind in ("face", "web", "patch"))
+    assert any(p.kind == "patch" for p in pieces)
+    assert part(bill(), "segment cloth for spares").area == pytest.approx(area / 78 * 9)
+
+
 def test_cloth_mass_is_that_of_the_pieces_and_the_layout_says_how_much_to_buy() -> None:
     skirt = skirt_of("one-seat")
     layouts = [quick_layout(one) for one in problems(skirt.design, skirt.pieces)]
