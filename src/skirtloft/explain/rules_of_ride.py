@@ -19,10 +19,11 @@ from skirtloft.sits.tips import centre_height
 from skirtloft.sits.water_rules import water_findings
 
 
-def chapter_findings(skirt: Skirt) -> tuple[Finding, ...]:
-    """Return the findings of both chapters; a second or so."""
+def chapter_findings(skirt: Skirt, only: str | None = None) -> tuple[Finding, ...]:
+    """Return the findings of both chapters, about a second; of one rule only, where it is named."""
     sits = sits_of(skirt)
-    return (*sits_findings(skirt, sits), *water_findings(skirt, sits, on_water(skirt, sits)))
+    found = sits_findings(skirt, sits, only)
+    return found if only and found else (*found, *water_findings(skirt, sits, on_water(skirt, sits), only))
 
 
 def _angle(skirt: Skirt, finding: Finding) -> str:
