@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from skirtloft.checks.finding import Finding
-from skirtloft.design.units import format_force, format_length, format_mass, format_speed
+from skirtloft.design.units import format_force, format_length, format_mass, format_speed, format_whole_length
 from skirtloft.explain.rules_of_air import load_of
 from skirtloft.explain.types import Working
 from skirtloft.physics.attitude.heel_limits import PERSON_MASS
@@ -29,7 +29,7 @@ def chapter_findings(skirt: Skirt, only: str | None = None) -> tuple[Finding, ..
 def _angle(skirt: Skirt, finding: Finding) -> str:
     show, height = skirt.design.project.show, centre_height(skirt, load_of(skirt, finding))
     return (
-        f"{finding.where}: {_mass(skirt, finding)}, {format_length(round(height, 3), show)} above the tips:"
+        f"{finding.where}: {_mass(skirt, finding)}, {format_whole_length(height, show)} above the tips:"
         f" {math.degrees(finding.value):.3g} degrees"
     )
 
