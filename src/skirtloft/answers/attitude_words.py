@@ -9,7 +9,7 @@ import numpy as np
 
 from skirtloft.answers.told import Told, degrees
 from skirtloft.design.model import Show
-from skirtloft.design.units import format_flow, format_length, format_mass, format_pressure
+from skirtloft.design.units import format_flow, format_length, format_mass, format_pressure, format_whole_length
 from skirtloft.physics.attitude.ballast import LevelPlace
 from skirtloft.physics.attitude.bounds import BOUNDS, CAUTION, LIKELY, TYPICAL, Bound, likely_words
 from skirtloft.physics.attitude.heel_limits import HEEL_LIMITS, NOT_BINDING
@@ -220,7 +220,7 @@ def told_limits(heel: float) -> Told:
 
 def _whole(length: float, show: Show) -> str:
     """Return a length to whole millimetres: no more is known."""
-    return format_length(round(length, 3), show)
+    return format_whole_length(length, show)
 
 
 def _tilt(rest: Rest, load: int) -> float:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from skirtloft.answers.told import Told, degrees
 from skirtloft.design.model import Show
-from skirtloft.design.units import format_force, format_length, format_mass, format_speed
+from skirtloft.design.units import format_force, format_length, format_mass, format_speed, format_whole_length
 from skirtloft.physics.sensitivity import Mover
 from skirtloft.physics.water.drag import CAUTION, LEVELS, Drag, Level
 from skirtloft.physics.water.over_hump import OverHump
@@ -103,7 +103,7 @@ def told_bow(hold: BowHold, speed: float, show: Show, *, at: int = 0, thrust: st
         else "the planing surface there has no slope left and digs in"
     )
     numbers = (
-        f"Centre of gravity with thrust and drag in it {format_length(round(float(hold.offset[at]), 3), show)} ahead of"
+        f"Centre of gravity with thrust and drag in it {format_whole_length(float(hold.offset[at]), show)} ahead of"
         f" the middle; {100.0 * margin:.1f} % of the length left to the limit ({hold.limit}); {digs}."
     )
     return Told(sentence, numbers, BOW_CAUTION)

@@ -26,7 +26,7 @@ from skirtloft.answers.told import Told, degrees, told_lines
 from skirtloft.checks.finding import Finding
 from skirtloft.design.model import Show
 from skirtloft.design.quantity import parse_length, parse_mass, shown
-from skirtloft.design.units import format_length, format_mass
+from skirtloft.design.units import format_length, format_mass, format_whole_length
 from skirtloft.errors import DesignError, Problem
 from skirtloft.maths.frozen import Floats
 from skirtloft.physics.attitude.heel_limits import PERSON_MASS
@@ -166,13 +166,13 @@ def _head(skirt: Skirt, entry: LoadSits) -> list[str]:
     words = (
         f"{entry.name!r}: {format_mass(entry.mass, show)}, centre of gravity {_off(ahead, 'ahead of', 'behind', show)}"
         f" the middle of the cushion, {_off(aside, 'to port of', 'to starboard of', show)} it,"
-        f" {format_length(round(float(np.asarray(entry.hover.height)), 3), show)} above the tips"
+        f" {format_whole_length(float(np.asarray(entry.hover.height)), show)} above the tips"
     )
     return [*prose(words), *(prose(NOT_CARRIED) if not entry.flies else ())]
 
 
 def _off(value: float, positive: str, negative: str, show: Show) -> str:
-    return f"{format_length(round(abs(float(value)), 3), show)} {positive if value >= 0.0 else negative}"
+    return f"{format_whole_length(abs(float(value)), show)} {positive if value >= 0.0 else negative}"
 
 
 def load_told(skirt: Skirt, entry: LoadSits) -> list[Told]:
@@ -215,7 +215,7 @@ def _gap_table(skirt: Skirt, entry: LoadSits) -> list[str]:
 
 def gap_words(gap: float, show: Show) -> str:
     """Return a gap at rest [m] in words: "12 mm", "30 mm sunk"."""
-    size = format_length(round(abs(gap), 3), show)
+    size = format_whole_length(abs(gap), show)
     return "not lifted" if gap != gap else f"{size} sunk" if gap <= -0.0005 else size
 
 

@@ -19,7 +19,7 @@ from skirtloft.answers.table import prose, table
 from skirtloft.answers.told import Told, told_lines
 from skirtloft.checks.finding import Finding
 from skirtloft.design.model import Show
-from skirtloft.design.units import format_area, format_force, format_length, format_mass, format_speed
+from skirtloft.design.units import format_area, format_force, format_mass, format_speed, format_whole_length
 from skirtloft.physics.water.drag import CAUTION, drag
 from skirtloft.physics.water.plough import CAUTION as BOW_CAUTION
 from skirtloft.pipeline import Skirt
@@ -79,7 +79,7 @@ def _load_table(water: OnWater, show: Show) -> list[str]:
         row = [
             load.name,
             format_mass(load.craft.mass, show),
-            format_length(round(load.hollow, 3), show),
+            format_whole_length(load.hollow, show),
             format_speed(best.hump_speed, show),
             *(format_force(value, show) for value in (best.hump_wave, best.hump_drag, high.hump_drag)),
         ]

@@ -58,6 +58,11 @@ def format_length(value: float, show: Show = "metric") -> str:
     return _shown(_metric_length(value), _feet_and_inches(value), show)
 
 
+def format_whole_length(value: float, show: Show = "metric") -> str:
+    """Return a length [m] of which no more is known than the millimetre: ``263 mm``, ``10 3/8 in`` (to 1/16 in)."""
+    return _shown(_metric_length(round(value, 3)), _feet_and_inches(value), show)
+
+
 def format_mass(value: float, show: Show = "metric") -> str:
     """Return a mass [kg] as ``750 kg``, ``85 g`` (below 1 kg), ``1653 lb``, ``3 oz`` (below 1 lb) or both."""
     metric = f"{_digits(value * 1000.0, 3)} g" if abs(value) < 1.0 else f"{_digits(value, 4)} kg"

@@ -10,7 +10,7 @@ from skirtloft.answers.attitude_words import hold_caution, told_place, told_rest
 from skirtloft.answers.sits import NOT_CARRIED, UNEVEN, gap_places
 from skirtloft.checks.finding import as_sentence
 from skirtloft.design.model import Show
-from skirtloft.design.units import format_length
+from skirtloft.design.units import format_length, format_whole_length
 from skirtloft.drawing.chart import round_step
 from skirtloft.drawing.page import Column, Room
 from skirtloft.drawing.sheet import Circle, Item, Layer, Line, Text
@@ -86,7 +86,7 @@ def _numbers(entry: LoadSits, at: ToSheet, show: Show, away: float) -> list[Item
     items: list[Item] = []
     for k in gap_places(entry).values():
         gap, normal = float(found[k]), entry.line.normal[k]
-        words = "not lifted" if not np.isfinite(gap) else format_length(round(gap, 3), _one(show))
+        words = "not lifted" if not np.isfinite(gap) else format_whole_length(gap, _one(show))
         x, y = at(entry.line.middle[k]) + away * normal
         anchor = "middle" if abs(normal[0]) < 0.4 else "start" if normal[0] > 0.0 else "end"
         items.append(Text("text", float(x), float(y) - 1.2, words, 2.5, 0.0, anchor))  # type: ignore[arg-type]

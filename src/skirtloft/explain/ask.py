@@ -143,11 +143,12 @@ def _of_rule(skirt: Skirt, rule: str, working: Working, quick: bool, progress: P
 
 def _of_chapter(skirt: Skirt, rule: str) -> list[str]:
     """Return what a rule of `sits` or `water` asks; what moves it most stands in what to change."""
-    found = {finding.rule: finding for finding in rules_of_ride.chapter_findings(skirt)}
-    if rule not in found:
-        would_do = f"Rules of that chapter here: {', '.join(found)}."
+    found = rules_of_ride.chapter_findings(skirt, rule)
+    if not found:
+        there = ", ".join(finding.rule for finding in rules_of_ride.chapter_findings(skirt))
+        would_do = f"Rules of that chapter here: {there}."
         raise DesignError([Problem("NAME", rule, "That rule has nothing to look at in this design.", would_do)])
-    return rule_lines(skirt, found[rule], rules_of_ride.WORKINGS[rule])
+    return rule_lines(skirt, found[0], rules_of_ride.WORKINGS[rule])
 
 
 def _of_inflation(skirt: Skirt, name: str, rule: str) -> list[str]:

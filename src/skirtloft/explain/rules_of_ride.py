@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from skirtloft.checks.finding import Finding
-from skirtloft.design.units import format_force, format_length, format_mass, format_speed
+from skirtloft.design.units import format_force, format_length, format_mass, format_speed, format_whole_length
 from skirtloft.explain.rules_of_air import load_of
 from skirtloft.explain.types import Working
 from skirtloft.physics.attitude.heel_limits import PERSON_MASS
@@ -19,16 +19,17 @@ from skirtloft.sits.tips import centre_height
 from skirtloft.sits.water_rules import water_findings
 
 
-def chapter_findings(skirt: Skirt) -> tuple[Finding, ...]:
-    """Return the findings of both chapters; a second or so."""
+def chapter_findings(skirt: Skirt, only: str | None = None) -> tuple[Finding, ...]:
+    """Return the findings of both chapters, about a second; of one rule only, where it is named."""
     sits = sits_of(skirt)
-    return (*sits_findings(skirt, sits), *water_findings(skirt, sits, on_water(skirt, sits)))
+    found = sits_findings(skirt, sits, only)
+    return found if only and found else (*found, *water_findings(skirt, sits, on_water(skirt, sits), only))
 
 
 def _angle(skirt: Skirt, finding: Finding) -> str:
     show, height = skirt.design.project.show, centre_height(skirt, load_of(skirt, finding))
     return (
-        f"{finding.where}: {_mass(skirt, finding)}, {format_length(round(height, 3), show)} above the tips:"
+        f"{finding.where}: {_mass(skirt, finding)}, {format_whole_length(height, show)} above the tips:"
         f" {math.degrees(finding.value):.3g} degrees"
     )
 

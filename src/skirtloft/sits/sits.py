@@ -5,8 +5,9 @@ Not part of the flow: a second or so for a design, so it is computed when somebo
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -18,9 +19,10 @@ from skirtloft.physics.attitude.bounds import BOUNDS, Bound
 from skirtloft.physics.attitude.heel_limits import PERSON_MASS
 from skirtloft.physics.attitude.lean import HoverLoad
 from skirtloft.physics.attitude.rest import Rest, rest
-from skirtloft.physics.attitude.restoring import RestoringCurve, Side, restoring_curves
+from skirtloft.physics.attitude.restoring import RestoringCurve, Side, restoring_curve
 from skirtloft.physics.attitude.tip_line import TipLine
 from skirtloft.pipeline import Skirt
+from skirtloft.sits.lazily import Lazily
 from skirtloft.sits.tips import flies, hover_load, hull_points, tips_of
 
 ANGLES = np.radians(np.linspace(0.0, 10.0, 41))
@@ -45,9 +47,12 @@ class LoadSits:
     rests : Rest by bound
     curves : RestoringCurve by side (starboard, bow, stern) and bound
     slack : RestoringCurve by bound, to starboard, with the diaphragm slack; empty where none of the file is taut
-    person : Rest  likely, with one person (75 kg) moved 0.3 m to starboard and the craft level before
     ballast : LevelPlace  of the ballast asked for
     movable : LevelPlace of each thing that can be moved, in the order of the file
+
+    Notes
+    -----
+    Rests and curves are solved when they are first asked for, and kept.
     """
 
     name: str
@@ -57,12 +62,17 @@ class LoadSits:
     hover: HoverLoad
     centre: Floats
     hull: Floats
-    rests: dict[Bound, Rest]
-    curves: dict[Side, dict[Bound, RestoringCurve]]
-    slack: dict[Bound, RestoringCurve]
-    person: Rest
+    rests: Mapping[Bound, Rest]
+    curves: Mapping[Side, Mapping[Bound, RestoringCurve]]
+    slack: Mapping[Bound, RestoringCurve]
     ballast: LevelPlace
     movable: tuple[LevelPlace, ...]
+
+    @cached_property
+    def person(self) -> Rest:
+        """Likely, with one person (75 kg) moved 0.3 m to starboard and the craft level before."""
+        off = self.line.centre + [0.0, -PERSON_MASS * PERSON_ASIDE / self.mass]
+        return rest(self.line, self.hover, off, "likely", hull=self.hull, most_tilt=MOST_TILT)
 
     @property
     def mass(self) -> float:
@@ -152,7 +162,6 @@ def _load_sits(skirt: Skirt, index: int) -> LoadSits:
     told = skirt.design.craft.load[index]
     line, hover, hull = tips_of(skirt, index), hover_load(skirt, index), hull_points(skirt, index)
     centre = np.array([told.x, told.y])
-    aside = PERSON_MASS * PERSON_ASIDE / told.mass
     balance, outline = skirt.design.balance, outline_of(skirt)
     return LoadSits(
         name=told.name,
@@ -162,10 +171,9 @@ def _load_sits(skirt: Skirt, index: int) -> LoadSits:
         hover=hover,
         centre=frozen_array(centre),
         hull=hull,
-        rests={bound: rest(line, hover, centre, bound, hull=hull, most_tilt=MOST_TILT) for bound in BOUNDS},
-        curves={side: restoring_curves(line, hover, side, angles=ANGLES, hull=hull) for side in CURVE_SIDES},
+        rests=Lazily(BOUNDS, lambda bound: rest(line, hover, centre, bound, hull=hull, most_tilt=MOST_TILT)),
+        curves={side: _curves(line, hover, side, hull) for side in CURVE_SIDES},
         slack=_with_slack_diaphragm(skirt, index, line, hover, hull),
-        person=rest(line, hover, line.centre + [0.0, -aside], "likely", hull=hull, most_tilt=MOST_TILT),
         ballast=ballast_place(told.mass, centre, line.centre, balance.ballast, outline),
         movable=tuple(
             level_move(told.mass, centre, line.centre, thing.mass, [thing.x, thing.y], outline)
@@ -174,13 +182,17 @@ def _load_sits(skirt: Skirt, index: int) -> LoadSits:
     )
 
 
+def _curves(line: TipLine, hover: HoverLoad, side: Side, hull: Floats) -> Mapping[Bound, RestoringCurve]:
+    return Lazily(BOUNDS, lambda bound: restoring_curve(line, hover, side, bound, angles=ANGLES, hull=hull))
+
+
 def _with_slack_diaphragm(
     skirt: Skirt, index: int, line: TipLine, hover: HoverLoad, hull: Floats
-) -> dict[Bound, RestoringCurve]:
+) -> Mapping[Bound, RestoringCurve]:
     bare = tips_of(skirt, index, diaphragm=False)
     if not (line.stiffness > bare.stiffness).any():
         return {}
-    return restoring_curves(bare, hover, "starboard", angles=ANGLES, hull=hull)
+    return _curves(bare, hover, "starboard", hull)
 
 
 def _with_height(hover: HoverLoad, height: float) -> HoverLoad:

@@ -46,25 +46,25 @@ INSIDE = f"Likely bound; {CAUTION}"
 ARM: dict[Side, float] = {"starboard": 0.30, "port": 0.30, "bow": 0.50, "stern": 0.50}  # m that a person moves; chosen
 
 
-def sits_findings(skirt: Skirt, sits: Sits) -> tuple[Finding, ...]:
-    """Return the findings on how the craft sits, each at its worst load."""
+def sits_findings(skirt: Skirt, sits: Sits, only: str | None = None) -> tuple[Finding, ...]:
+    """Return the findings on how the craft sits, each at its worst load; of one rule only, where it is named."""
     loads = [entry for entry in sits.loads if str(entry.rests["likely"].hold) != "not lifted"]
     if not loads:
         return ()
-    found = [
-        _tilt(skirt, loads, 1),
-        _tilt(skirt, loads, 0),
-        _clear(skirt, loads),
-        _held(skirt, loads, ("starboard",)),
-        _held(skirt, loads, ("bow", "stern")),
-        _range(skirt, loads, ("starboard",)),
-        _range(skirt, loads, ("bow", "stern")),
-        _loll(skirt, loads),
-        _person(skirt, loads),
-    ]
+    rules: dict[str, Callable[[], Finding]] = {
+        "heel-at-rest": lambda: _tilt(skirt, loads, 1),
+        "trim-at-rest": lambda: _tilt(skirt, loads, 0),
+        "hull-clear-at-rest": lambda: _clear(skirt, loads),
+        "roll-held": lambda: _held(skirt, loads, ("starboard",)),
+        "pitch-held": lambda: _held(skirt, loads, ("bow", "stern")),
+        "range-sideways": lambda: _range(skirt, loads, ("starboard",)),
+        "range-fore-aft": lambda: _range(skirt, loads, ("bow", "stern")),
+        "loll": lambda: _loll(skirt, loads),
+        "heel-with-a-person": lambda: _person(skirt, loads),
+    }
     if thrust_of(skirt) is not None:
-        found.append(_turn(skirt, loads))
-    return tuple(found)
+        rules["heel-in-a-turn"] = lambda: _turn(skirt, loads)
+    return tuple(find() for rule, find in rules.items() if only in (None, rule))
 
 
 def _named(entry: LoadSits) -> str:

@@ -6,6 +6,7 @@ They are findings of this chapter, printed by its command and on its sheets, and
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import numpy as np
 
@@ -24,10 +25,16 @@ BOW_MARGIN = 0.02  # of the length
 SURFACE = math.radians(2.0)
 
 
-def water_findings(skirt: Skirt, sits: Sits, water: OnWater) -> tuple[Finding, ...]:
-    """Return the findings on what water does, each at its worst load."""
-    hump = _over_hump(skirt, water) if water.has_thrust else _needs_thrust(skirt, water)
-    return (hump, _bow(skirt, sits, water), _surface(skirt, sits, water), _tuck(skirt, water))
+def water_findings(skirt: Skirt, sits: Sits, water: OnWater, only: str | None = None) -> tuple[Finding, ...]:
+    """Return the findings on what water does, each at its worst load; of one rule only, where it is named."""
+    hump = "over-hump" if water.has_thrust else "thrust-told"
+    rules: dict[str, Callable[[], Finding]] = {
+        hump: lambda: (_over_hump if water.has_thrust else _needs_thrust)(skirt, water),
+        "bow-held": lambda: _bow(skirt, sits, water),
+        "bow-surface": lambda: _surface(skirt, sits, water),
+        "bow-tuck": lambda: _tuck(skirt, water),
+    }
+    return tuple(find() for rule, find in rules.items() if only in (None, rule))
 
 
 def _over_hump(skirt: Skirt, water: OnWater) -> Finding:

@@ -19,6 +19,7 @@ from skirtloft.design.units import (
     format_power,
     format_pressure,
     format_temperature,
+    format_whole_length,
 )
 
 # Imperial values: definitions of the units; fractions by hand.
@@ -79,3 +80,9 @@ def test_the_published_pressure_and_flow_in_feet_and_pounds() -> None:
     """A student report: 650 lb on 7 x 10 ft gives 9.29 lb/ft2, and 67.0 ft3/s is 4020 ft3/min."""
     assert format_pressure(650 * 0.45359237 * 9.80665 / (70 * 0.3048**2), "imperial") == "9.29 lb/ft2"
     assert format_flow(67.0 * 0.3048**3, "imperial") == "4020 ft3/min"
+
+
+def test_whole_length_is_rounded_once_in_each_unit() -> None:
+    """76.54 mm are 3.013 in, so 3 in; from 77 mm they would come out as 3 1/16 in."""
+    assert format_whole_length(0.07654, "metric") == "77 mm"
+    assert format_whole_length(0.07654, "imperial") == "3 in"

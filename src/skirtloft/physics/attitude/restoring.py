@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal, get_args
 
 import numpy as np
@@ -48,10 +49,10 @@ class RestoringCurve:
     dead_band : float [rad]  angle at which the first tip touches
     contact_slope : float [1/rad]  rise of `held` over `extent`, mean of the degree around 1 degree past first contact
     restoring_slope : float [1/rad]  the same of `restoring`: without the height of the centre of gravity
-    loll : float [rad]  to which a craft with its centre of gravity in the middle leans; 0 upright, nan: it goes over
     limit : str  what ends the range, at `limit_angle` [rad]
     most_held : float [m]  largest offset balanced on the way there, at `most_held_angle` [rad]
     linear_angle : float [rad]  beyond it tips are sunk more than 0.3 of their depth; inf where nowhere
+    find_loll : callable  solves for `loll`
     """
 
     towards: Side
@@ -64,12 +65,20 @@ class RestoringCurve:
     dead_band: float
     contact_slope: float
     restoring_slope: float
-    loll: float
     limit: LimitName
     limit_angle: float
     most_held: float
     most_held_angle: float
     linear_angle: float
+    find_loll: Callable[[], float]
+
+    @cached_property
+    def loll(self) -> float:
+        """Angle [rad] to which a craft with its centre of gravity in the middle leans; 0 upright, nan: it goes over.
+
+        Solved for when it is first asked for: most that look at a curve do not.
+        """
+        return self.find_loll()
 
 
 def restoring_curves(
@@ -144,12 +153,12 @@ def restoring_curve(
         dead_band=dead,
         contact_slope=rise[0],
         restoring_slope=rise[1],
-        loll=_loll(at, low, (angle, held), (dead, inside, at_touch), (end, at_end)),
         limit=limit,
         limit_angle=end,
         most_held=most,
         most_held_angle=most_angle,
         linear_angle=_first_false(angle, leaning.is_linear),
+        find_loll=lambda: _loll(at, low, (angle, held), (dead, inside, at_touch), (end, at_end)),
     )
 
 
