@@ -105,7 +105,7 @@ function Model({ study }: { study: Inflated }) {
   if (cannot) return <p class="waiting">{words.whole.none}</p>;
   return (
     <>
-      <div ref={host} class="solid solid-inflated" role="img" aria-label={words.inflate.model} />
+      <div ref={host} class="solid solid-inflated" data-at={at} role="img" aria-label={words.inflate.model} />
       <p class="buttons">
         {(["home", "side", "top", "inside"] as const).map((name) => (
           <button type="button" class="quiet" key={name} onClick={() => scene.current?.from(name)}>
