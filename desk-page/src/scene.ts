@@ -150,7 +150,7 @@ export class Scene {
     const kinds: Record<string, boolean> = { loop: look.loop, seam: look.loop, face: look.segments, web: look.segments, hull: look.hull, planing: look.hull, bottom: look.hull, dark: look.person, pale: look.person };
     const shown = solid.parts.filter((part) => kinds[part.kind] ?? true);
     if (shown.length === solid.parts.length) {
-      this.mesh.geometry.setIndex(new THREE.BufferAttribute(solid.index, 1));
+      if (this.mesh.geometry.index?.array !== solid.index) this.mesh.geometry.setIndex(new THREE.BufferAttribute(solid.index, 1));
       return;
     }
     const whole: number[] = [];

@@ -338,6 +338,12 @@ export const words = {
     leave: "leave it",
     atLine: "at the line",
     model: "The inflated cloth in three dimensions; its heights are in the drawing and the table below.",
+    slowly: "Blown up slowly",
+    play: "Blow it up",
+    pause: "Hold",
+    share: (percent: number) => `${percent} % of the pressure`,
+    onTheWay: "Before the last, the cloth is only near its rest: to look at, not to measure.",
+    stillBlowing: "Its slow inflation is being worked out …",
   },
   start: {
     heading: "A new craft",

@@ -128,7 +128,9 @@ def shape(design: Design) -> Shaped:
     diaphragm = diaphragm_result(design, plan, statics, diaphragm_place(design, plan))
     rests = rest_under(statics, [cushion.pressure for cushion in cushions], slack_pressure=slack_pressure(diaphragm))
     behaviour = section_behaviour(statics, rests, pull_direction(diaphragm))
-    return Shaped(design, plan, cushions, statics, sections, rests, behaviour, develop(plan, sections))
+    return Shaped(
+        design, plan, cushions, statics, sections, rests, behaviour, develop(plan, as_cut(design, plan, sections))
+    )
 
 
 def build(design: Design, cut: bool = True, preview: bool = True, progress: Progress = lambda *_: None) -> Skirt:

@@ -67,6 +67,19 @@ def test_refusals(tmp_path, capsys):
     assert "none of ours" in capsys.readouterr().err
 
 
+def test_what_cannot_be_written_is_said_before_any_work(tmp_path, capsys, monkeypatch):
+    monkeypatch.setattr(trial, "try_skirt", lambda *_: pytest.fail("it went to work"))
+    none, same = tmp_path / "none" / "out.json", str(tmp_path / "one.glb")
+    files = ["--out", str(none), "--frames", "film.mov", "--form", "form.doc"]
+    assert main(["inflate", FOUR, *files]) == 2
+    said = capsys.readouterr().err
+    assert "does not exist" in said
+    assert "film.mov" in said
+    assert "form.doc" in said
+    assert main(["inflate", FOUR, "--out", same, "--frames", same]) == 2
+    assert "two things" in capsys.readouterr().err
+
+
 def test_cancelling_keeps_the_best_so_far(tmp_path, capsys, monkeypatch):
     part = trial.try_skirt
 
@@ -111,6 +124,8 @@ def test_the_loop_alone_is_kept_and_taken_up(tmp_path, capsys, monkeypatch):
 
 def test_the_loop_alone_takes_no_other_option(tmp_path, capsys):
     assert main(["inflate", FOUR, "--held", "--fine"]) == 2
+    assert main(["inflate", FOUR, "--held", "--write", str(tmp_path / "new.toml")]) == 2
+    assert main(["inflate", FOUR, "--held", "--frames", str(tmp_path / "film.glb")]) == 2
     assert main(["inflate", FOUR, "--held", "--out", str(tmp_path / "out.pdf")]) == 2
     assert "leave out the other options" in capsys.readouterr().err
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from skirtloft.answers.inflated_words import round_words
 from skirtloft.design.read import parse_design
 from skirtloft.design.recut_text import with_recut
 from skirtloft.inflate.skirt.correct import correction_of, is_drawn
@@ -80,10 +81,6 @@ def round_lines(found: Corrected) -> list[str]:
     """Return what each round brought, one line each."""
     lines = []
     for number, trial in enumerate(found.trials):
-        state = trial.rounds[-1]
         what = "as designed" if number == 0 else f"cut by the corrected file, round {number}"
-        lines.append(
-            f"Corrected {what}: joint off by {state.joint_worst * 1e3:.1f} mm at most, tips {state.tip_mean * 1e3:+.1f}"
-            f" mm in the mean, by {state.tip_worst * 1e3:.1f} mm at most from that"
-        )
+        lines.append(f"Corrected {what}: {round_words(trial.rounds[-1], found.skirt.design.project.show)}")
     return lines

@@ -44,6 +44,7 @@ def inflated_results(trial: Trial, digest: str) -> dict[str, Any]:
         "tolerance_m": trial.asked.tolerance,
         "pressure_pa": float(np.max(skirt.problem.loads.pressure)),
         "cloth_stiffness_n_per_m": skirt.problem.cloth.stiffness,
+        "bare": not trial.asked.making.fittings,
         "joint_fittings_weigh_in": trial.asked.making.fittings and skirt.cut.design.skirt.weight,
         "solver": {
             "triangles": len(mesh.triangles),

@@ -6,9 +6,11 @@ import numpy as np
 
 from skirtloft.answers.inflated_plain import CLAIM, ground_stiffness, run_pulls, strip_pulls
 from skirtloft.design.model import Show
-from skirtloft.design.units import format_force, format_length, format_pressure
-from skirtloft.inflate.skirt.trial import Trial
+from skirtloft.design.units import format_force, format_length, format_line_load, format_pressure
+from skirtloft.inflate.skirt.trial import Round, Trial
 from skirtloft.maths.frozen import Floats
+
+SAME = 0.0254 / 32.0  # m: half of the finest mark on a tape in inches
 
 
 def inflated_lines(trial: Trial) -> list[str]:
@@ -60,12 +62,13 @@ def _shape_lines(trial: Trial) -> list[str]:
     off = found.loop_off[~np.isnan(found.loop_off)]
     arc = f"within {format_length(float(off.max()), show)} of its drawn arc at the stations; " if len(off) else ""
     slack = np.average(segments.slack, weights=segments.width)
+    mean = float(np.average(tips, weights=segments.width))
+    hovers = "" if abs(mean) < SAME else f": the craft hovers {'lower' if mean > 0.0 else 'higher'} by that"
     return [
         f"Joint     {_span(trial, joint)} from its drawn height (highest at segment {high + 1}, {runs[high]};"
         f" lowest at {low + 1}, {runs[low]}); {_span(trial, segments.joint_out)} outboard;"
         f" scallop between webs up to {format_length(float(segments.scallop.max()), show)}",
-        f"Tips      {_span(trial, tips)} over the drawn plane, mean"
-        f" {format_length(float(np.average(tips, weights=segments.width)), show)}: the craft hovers lower by that",
+        f"Tips      {_span(trial, tips)} over the drawn plane, mean {_signed(mean, show)}{hovers}",
         f"          neighbours {format_length(float(np.nanmax(lines.opening)), show)} apart at most at their nearest,"
         f" together over {format_length(float(np.nanmin(lines.touching)), show)} at least",
         f"Loop      {arc}"
@@ -89,11 +92,13 @@ def _pull_lines(trial: Trial) -> list[str]:
     show = trial.skirt.cut.design.project.show
     pull = np.linalg.norm(trial.measures.lines.pull, axis=1)
     runs = [(run.replace("_", " "), pull, drawn) for run, pull, drawn in run_pulls(trial, trial.measures)]
-    loop = ", ".join(f"{run} {pull:.0f} ({drawn:.0f})" for run, pull, drawn in runs)
+    loop = ", ".join(
+        f"{run} {format_line_load(pull, show)} ({format_line_load(drawn, show)})" for run, pull, drawn in runs
+    )
     return [
         f"Pulls     inner fixings {format_force(float(pull.min()), show)} to {format_force(float(pull.max()), show)}"
         " at each web line, both webs together",
-        f"          loop at the hull edge, N/m (in brackets p R as drawn): {loop}",
+        f"          loop at the hull edge (in brackets p R as drawn): {loop}",
         *_strip_lines(trial),
     ]
 
@@ -102,10 +107,13 @@ def _strip_lines(trial: Trial) -> list[str]:
     rows = strip_pulls(trial)
     if not rows:
         return []
+    show = trial.skirt.cut.design.project.show
     told = ", ".join(
-        f"{row['run'].replace('_', ' ')} {row['least_n_per_m']:.0f} to {row['most_n_per_m']:.0f}" for row in rows
+        f"{row['run'].replace('_', ' ')} {format_line_load(row['least_n_per_m'], show)} to"
+        f" {format_line_load(row['most_n_per_m'], show)}"
+        for row in rows
     )
-    return [f"          diaphragm, N per metre of joint: {told}"]
+    return [f"          diaphragm, along the joint: {told}"]
 
 
 def _load_lines(trial: Trial) -> list[str]:
@@ -132,7 +140,7 @@ def _ground_lines(trial: Trial) -> list[str]:
         turned = float(np.nanmean(step.turned))
         rest = "" if step.is_settled else " (not at rest)"
         lines.append(
-            f"Ground    up {format_length(step.up, show)}: presses with {mean:.1f} N per metre of joint;"
+            f"Ground    up {format_length(step.up, show)}: presses with {format_line_load(mean, show)} along the joint;"
             f" {100 * turned:.0f} % by turning about the inner fixings, the rest by folding{rest}"
         )
     parts = ", ".join(f"{row['run'].replace('_', ' ')} {row['n_per_m2']:.0f}" for row in ground_stiffness(trial))
@@ -148,11 +156,21 @@ def _round_lines(trial: Trial) -> list[str]:
     lines = []
     for number, state in enumerate(trial.rounds):
         what = "as designed" if number == 0 else f"cut again, {number}"
-        lines.append(
-            f"Levelling {what}: joint off by {state.joint_worst * 1e3:.1f} mm at most, tips by"
-            f" {state.tip_worst * 1e3:.1f} mm from their mean, which stands {state.tip_mean * 1e3:+.1f} mm"
-        )
+        lines.append(f"Levelling {what}: {round_words(state, trial.skirt.cut.design.project.show)}")
     return lines
+
+
+def round_words(state: Round, show: Show) -> str:
+    """Return how far joint and tips of a round are off."""
+    joint, tips = (_signed(worst, show).lstrip("+") for worst in (state.joint_worst, state.tip_worst))
+    return (
+        f"joint off by {joint} at most, tips {_signed(state.tip_mean, show)} in the mean, by {tips} at most from that"
+    )
+
+
+def _signed(value: float, show: Show) -> str:
+    """Return a small height with its sign, finer than a rule reads: "+10.8 mm", or "+0.43 in"."""
+    return f"{value / 0.0254:+.2f} in" if show == "imperial" else f"{value * 1e3:+.1f} mm"
 
 
 def _station_lines(trial: Trial) -> list[str]:
@@ -167,7 +185,7 @@ def _station_lines(trial: Trial) -> list[str]:
         if len(trial.rounds) > 1:
             change += f", already {_more(float(now[i] - designed[i]), show)}"
         run = stations.runs[i].replace("_", " ")
-        tips = _trim(float(advice.tip_trim[i]), show)
+        tips = trim_words(float(advice.tip_trim[i]), show) or "at the line"
         lines.append(f"  {name} {run:13} {format_length(float(now[i]), show)}; {change}; {tips}")
     return lines
 
@@ -176,7 +194,8 @@ def _more(value: float, show: Show) -> str:
     return f"{'-' if value < 0.0 else '+'}{format_length(abs(value), show)}"
 
 
-def _trim(trim: float, show: Show) -> str:
-    if abs(trim) < 0.0005:
-        return "at the line"
+def trim_words(trim: float, show: Show) -> str:
+    """Return what to do at the tips, "" where that is too little to mark."""
+    if abs(trim) < (0.0005 if show == "metric" else SAME):
+        return ""
     return f"trim {format_length(trim, show)} off" if trim > 0.0 else f"leave {format_length(-trim, show)} on"

@@ -72,28 +72,22 @@ def inflate(
     """Sew the skirt up in the computer and blow air in: do joint and tips come level? Ctrl-C keeps the best so far."""
     from skirtloft.answers.corrected import corrected, round_lines
     from skirtloft.answers.inflated_words import inflated_lines
+    from skirtloft.answers.sewn import cut_of
     from skirtloft.checks.inflated_rules import inflated_findings
     from skirtloft.design.read import design_digest, read_text
     from skirtloft.files import write_text
     from skirtloft.inflate.saved import inflation_place
-    from skirtloft.inflate.skirt.model import Cut
     from skirtloft.inflate.skirt.trial import try_skirt
     from skirtloft.report import finding_lines
-    from skirtloft.service.diaphragm import diaphragm_cut
-    from skirtloft.shape.recut import as_cut
 
     if held:
-        if fine or ground or loads or level or bare or form is not None:
+        if fine or ground or loads or level or bare or any(one is not None for one in (write, frames, form)):
             raise ExportError(
                 "--held looks at the loop's patterns alone: leave out the other options but --out, --set."
             )
         return _held(design, changes, out)
     target = out or inflation_place(design)
-    _refuse(target, (".json", ".glb", ".pdf"))
-    if frames is not None:
-        _refuse(frames, (".glb",))
-    if form is not None:
-        _refuse(form, (".csv", ".pdf"))
+    _refuse((target, (".json", ".glb", ".pdf")), (frames, (".glb",)), (form, (".csv", ".pdf")))
     if write is not None:
         _refuse_write(write, changes, level)
     skirt, digest = built(design, changes, preview=False, inflated=False)
@@ -101,10 +95,7 @@ def inflate(
     watch, told, text = _Watch(), list[str](), ""
 
     def tried(skirt: Skirt) -> Trial:
-        sections = as_cut(skirt.design, skirt.plan, skirt.sections)
-        strips = diaphragm_cut(skirt.service.diaphragm, skirt.plan)
-        cut = Cut(skirt.design, skirt.plan, sections, skirt.development.panels, skirt.pieces, strips)
-        return try_skirt(cut, asked, watch.show, lambda: watch.is_cancelled)
+        return try_skirt(cut_of(skirt), asked, watch.show, lambda: watch.is_cancelled)
 
     with watch:
         trial = tried(skirt)
@@ -146,7 +137,7 @@ def _held(design: Path, changes: list[str] | None, out: Path | None) -> int:
     from skirtloft.pipeline import flattening_of, surface_of
 
     target = out or held_loop_place(design)
-    _refuse(target, (".json",), held=True)
+    _refuse((target, (".json",)), held=True)
     skirt, digest = built(design, changes, preview=False, inflated=False)
     pressure, watch = skirt.cushions[0].pressure, _Watch()
     surface = surface_of(skirt.design, skirt.plan, pressure)
@@ -203,12 +194,28 @@ def _refuse_write(target: Path, changes: list[str] | None, level: bool) -> None:
         raise DesignError(wrong)
 
 
-def _refuse(target: Path, endings: tuple[str, ...], held: bool = False) -> None:
-    """Refuse an ending that is not written, and a JSON file or form that is something else."""
+def _refuse(*wanted: tuple[Path | None, tuple[str, ...]], held: bool = False) -> None:
+    """Refuse, all at once and before any work, what could not be written in the end or would go over another file."""
+    targets = [(target, endings) for target, endings in wanted if target is not None]
+    wrong = [words for target, endings in targets if (words := _cannot_write(target, endings, held))]
+    places = [target.resolve() for target, _ in targets]
+    wrong += [f"{place}: two things are to be written there; give another name." for place in _twice(places)]
+    if wrong:
+        raise ExportError("\n".join(wrong))
+
+
+def _twice(places: list[Path]) -> list[Path]:
+    return [place for place in dict.fromkeys(places) if places.count(place) > 1]
+
+
+def _cannot_write(target: Path, endings: tuple[str, ...], held: bool) -> str:
+    """Return why a file is not written: its ending, its folder, or another file of that name; "" where it is."""
     if target.suffix.lower() not in endings:
-        raise ExportError(f"{target}: write {', '.join(endings)}.")
+        return f"{target}: write {', '.join(endings)}."
+    if not target.resolve().parent.is_dir():
+        return f"{target}: the folder {target.parent} does not exist; make it first."
     if not target.exists():
-        return
+        return ""
     head = target.read_bytes()[:300] if target.is_file() else b""
     ours = {
         ".json": b"skirtloft-held-loop/1" if held else b"skirtloft-inflated/1",
@@ -216,8 +223,9 @@ def _refuse(target: Path, endings: tuple[str, ...], held: bool = False) -> None:
         ".pdf": b"%PDF",
         ".csv": b"computed_mm",
     }
-    if ours[target.suffix.lower()] not in head:
-        raise ExportError(f"{target} is there already and is none of ours; give another name.")
+    if ours[target.suffix.lower()] in head:
+        return ""
+    return f"{target} is there already and is none of ours; give another name."
 
 
 def _write(trial: Trial, digest: str, target: Path) -> None:

@@ -16,7 +16,8 @@ from typing import Any
 import numpy as np
 
 from skirtloft.answers.inflated_plain import CLAIM
-from skirtloft.answers.inflated_words import inflated_lines
+from skirtloft.answers.inflated_words import inflated_lines, trim_words
+from skirtloft.answers.sewn import cut_of
 from skirtloft.checks.finding import Finding, as_sentence
 from skirtloft.checks.inflated_rules import inflated_findings
 from skirtloft.design.read import design_digest, parse_design
@@ -30,7 +31,7 @@ from skirtloft.drawing.sheet import Sheet
 from skirtloft.drawing.strain_sheet import strain_sheets
 from skirtloft.errors import ExportError, SkirtloftError
 from skirtloft.inflate.relax import Progress
-from skirtloft.inflate.skirt.model import Cut
+from skirtloft.inflate.skirt.frames import Frames, slow_inflation
 from skirtloft.inflate.skirt.trial import Asked, Trial, try_skirt
 from skirtloft.layout.better import improve
 from skirtloft.layout.blanks import problems
@@ -183,15 +184,25 @@ def _inflate(teller: Teller, _: str) -> str:
     def watch(what: str, at: Progress) -> None:
         teller.progress(at.steps, 0, what)
 
-    cut = Cut(skirt.design, skirt.plan, skirt.sections, skirt.development.panels, skirt.pieces)
     asked = Asked(tolerance=skirt.design.making.level)
-    trial = try_skirt(cut, asked, watch, lambda: teller.is_stopped)
+    trial = try_skirt(cut_of(skirt), asked, watch, lambda: teller.is_stopped)
     lines = inflated_lines(trial)
     first = " ".join(lines[0].split())
     sentences = ["Stopped: this is the best so far, not at rest."] if trial.is_stopped else []
     findings = inflated_findings(trial)
-    extra = {"rows": inflated_rows(trial), "model": inflated_model(trial)}
-    teller.best("inflated", first, sentences, (CLAIM,), lines, inflated_sheets(trial), findings, extra)
+    sheets = inflated_sheets(trial)
+
+    def show(frames: Frames | None) -> None:
+        extra = {"rows": inflated_rows(trial), "model": inflated_model(trial, frames)}
+        teller.best("inflated", first, sentences, (CLAIM,), lines, sheets, findings, extra)
+
+    show(None)
+    if not trial.is_stopped:
+        frames = slow_inflation(
+            trial.skirt, trial.shape.points, progress=lambda at: watch("slowly", at), stop=lambda: teller.is_stopped
+        )
+        if not teller.is_stopped:
+            show(frames)
     return solved.digest
 
 
@@ -206,13 +217,6 @@ def inflated_rows(trial: Trial) -> list[Json]:
     def signed(value: float) -> str:
         return f"{'-' if value < 0.0 else '+'}{format_length(abs(value), show)}"
 
-    def trim(value: float) -> str:
-        if abs(value) < 0.0005:
-            return ""
-        return (
-            f"{'trim' if value > 0.0 else 'leave'} {format_length(abs(value), show)} {'off' if value > 0.0 else 'on'}"
-        )
-
     return [
         {
             "id": name,
@@ -220,16 +224,25 @@ def inflated_rows(trial: Trial) -> list[Json]:
             "rise": signed(float(advice.rise[i])),
             "loop": format_length(float(loops[i]), show),
             "change": signed(-float(advice.rise[i] / advice.slope[i])) if advice.loop[i] != 0.0 else "",
-            "trim": trim(float(advice.tip_trim[i])),
+            "trim": trim_words(float(advice.tip_trim[i]), show),
         }
         for i, name in enumerate(stations.ids)
     ]
 
 
-def inflated_model(trial: Trial) -> Json:
-    """Return the port half as a model: points in tenths of a millimetre, three in turn, and corners of triangles."""
+def inflated_model(trial: Trial, frames: Frames | None = None) -> Json:
+    """Return the port half as a model: points in tenths of a millimetre, three in turn, and corners of triangles.
+
+    `frames` are its points, in millimetres, on the way there, each with its share of the pressure; none where the slow
+    inflation is not made.
+    """
     points = np.round(np.asarray(trial.shape.points) * 1e4).astype(int)
-    return {"points": points.reshape(-1).tolist(), "corners": trial.skirt.problem.mesh.triangles.reshape(-1).tolist()}
+    slow = [] if frames is None else list(zip(frames.shares[:-1], frames.millimetres[:-1], strict=True))
+    return {
+        "points": points.reshape(-1).tolist(),
+        "corners": trial.skirt.problem.mesh.triangles.reshape(-1).tolist(),
+        "frames": [{"share": float(share), "points": at.reshape(-1).tolist()} for share, at in slow],
+    }
 
 
 WORK: dict[str, Callable[[Teller, str], str]] = {"layout": _layout, "patterns": _patterns, "inflate": _inflate}

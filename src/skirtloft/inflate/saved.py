@@ -20,6 +20,7 @@ ENDING = ".inflated.json"  # beside the design: NAME.inflated.json
 STALE = "was made before the design changed: not used. Inflate again."
 UNSETTLED = "was stopped before it was at rest: not used. Inflate again and let it run to the end."
 LEVELLED = "holds a skirt cut again (--level), not the one of this file: not used. Inflate without --level."
+BARE = "leaves out strip and bolts (--bare): not used. Inflate without --bare."
 PART = "holds no whole skirt: not used. Inflate again."
 # Nothing of these moves the sewn skirt: papers, notions and limits.
 APART = frozenset({
@@ -173,6 +174,8 @@ def _refusal(data: Mapping[str, Any], digest: str) -> str:
         return UNSETTLED
     if data["whole"] is not True:
         return PART
+    if data.get("bare", False):
+        return BARE
     return LEVELLED if len(data["levelling"]) > 1 else ""
 
 

@@ -74,6 +74,18 @@ def test_a_straight_run_is_cut_evenly_so_that_its_panels_stay_rectangles():
     assert [panel.is_rectangle for panel in found.skirt.development.panels] == before
 
 
+def test_a_corner_is_cut_anew_as_a_whole_and_not_in_waves():
+    trial = trial_of(SIDE)
+    plan, drawn = trial.skirt.cut.plan, skirt_of("four-seat").sections.length
+    corner = next(run for run in plan.runs if not np.isinf(run.radius))
+    own = (plan.stations.at > corner.start + 1e-6) & (plan.stations.at < corner.end - 1e-6)
+    rise = np.zeros(len(own))
+    rise[own] = np.where(np.arange(own.sum()) % 2, -1.02, -0.98) * trial.asked.tolerance / 3.0
+    waves = replace(trial.advice, rise=rise, slope=np.full(len(own), -0.5))
+    loop = correction_of(replace(trial, advice=waves), drawn).loop
+    assert loop[own] == pytest.approx(rise[own] / 0.5, abs=1e-9)
+
+
 def test_what_stands_as_drawn_is_left_alone():
     found = side()
     again = corrected(found.text, found.skirt, found.trials[-1], inflated, 3)

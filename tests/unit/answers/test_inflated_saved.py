@@ -60,6 +60,7 @@ def test_a_part_a_levelled_an_unsettled_and_a_stale_one_are_not_used():
     assert saved_inflation(text, "other").refusal == module.STALE
     assert saved_inflation(changed_text(text, whole=False), own_digest()).refusal == module.PART
     assert saved_inflation(changed_text(text, levelling=rounds * 2), own_digest()).refusal == module.LEVELLED
+    assert saved_inflation(changed_text(text, bare=True), own_digest()).refusal == module.BARE
     stopped = changed_text(text, solver=solver | {"settled": False})
     assert saved_inflation(stopped, own_digest()).refusal == module.UNSETTLED
 

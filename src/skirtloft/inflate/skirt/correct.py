@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from skirtloft.inflate.skirt.trial import Trial
 from skirtloft.maths.frozen import Floats, frozen_array
@@ -52,7 +53,7 @@ def correction_of(trial: Trial, asked_for: Floats) -> Correction:
     """
     cut, segments, advice = trial.skirt.cut, trial.measures.segments, trial.advice
     loop = cut.sections.length - asked_for
-    loop = np.where(np.abs(advice.rise) > SHARE * trial.asked.tolerance, loop - advice.rise / advice.slope, loop)
+    loop = np.where(_missing(trial), loop - advice.rise / advice.slope, loop)
     loop = _even_on_straights(trial, loop)
     tips = segments.tip + trial.mesh.along(segments.at)[1]
     high = np.average(tips / np.sin(values_at(cut.plan.segments, segments.at)[1]), weights=segments.width)
@@ -61,6 +62,17 @@ def correction_of(trial: Trial, asked_for: Floats) -> Correction:
         loop=frozen_array(np.where(np.abs(loop) < LEAST, 0.0, loop)),
         tips=cut.design.making.tip_change + float(high),
     )
+
+
+def _missing(trial: Trial) -> npt.NDArray[np.bool_]:
+    """Return whether to cut anew at a station, (n,): all of a run where any asks for it, or its loop goes in waves."""
+    plan = trial.skirt.cut.plan
+    beyond = np.abs(trial.advice.rise) > SHARE * trial.asked.tolerance
+    missing = beyond.copy()
+    for run in plan.runs:
+        own = (plan.stations.at > run.start - NEAR) & (plan.stations.at < run.end + NEAR)
+        missing[own] |= beyond[own].any()
+    return missing
 
 
 def _even_on_straights(trial: Trial, loop: Floats) -> Floats:
