@@ -188,7 +188,7 @@ def test_the_kept_variant_stands_in_the_model_and_its_pieces_are_judged(page: An
     page.get_by_role("columnheader", name="Wanted now").wait_for(timeout=60_000)
     page.get_by_role("row", name=re.compile("^L02 .*trim by up to")).wait_for(timeout=60_000)
     change = page.get_by_role("row", name=re.compile("Mass of the pieces")).inner_text()
-    assert re.search(r"−[\d.]+ k?g \(-[\d.]+ %\)", change)
+    assert re.search(r"−[\d.]+ k?g \(−[\d.]+ %\)", change)
     view(page, "Whole skirt")
     page.wait_for_function("() => Number(document.querySelector('.solid')?.dataset.triangles) > 10000")
     page.locator(".whole-caption").get_by_text("The kept variant is drawn in dashes.").wait_for()

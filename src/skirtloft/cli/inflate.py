@@ -70,17 +70,15 @@ def inflate(
     changes: SetOption = None,
 ) -> int:
     """Sew the skirt up in the computer and blow air in: do joint and tips come level? Ctrl-C keeps the best so far."""
+    from skirtloft.answers.as_sewn import cut_to_sew
     from skirtloft.answers.corrected import corrected, round_lines
     from skirtloft.answers.inflated_words import inflated_lines
     from skirtloft.checks.inflated_rules import inflated_findings
     from skirtloft.design.read import design_digest, read_text
     from skirtloft.files import write_text
     from skirtloft.inflate.saved import inflation_place
-    from skirtloft.inflate.skirt.model import Cut
     from skirtloft.inflate.skirt.trial import try_skirt
     from skirtloft.report import finding_lines
-    from skirtloft.service.diaphragm import diaphragm_cut
-    from skirtloft.shape.recut import as_cut
 
     if held:
         if fine or ground or loads or level or bare or form is not None:
@@ -101,10 +99,7 @@ def inflate(
     watch, told, text = _Watch(), list[str](), ""
 
     def tried(skirt: Skirt) -> Trial:
-        sections = as_cut(skirt.design, skirt.plan, skirt.sections)
-        strips = diaphragm_cut(skirt.service.diaphragm, skirt.plan)
-        cut = Cut(skirt.design, skirt.plan, sections, skirt.development.panels, skirt.pieces, strips)
-        return try_skirt(cut, asked, watch.show, lambda: watch.is_cancelled)
+        return try_skirt(cut_to_sew(skirt), asked, watch.show, lambda: watch.is_cancelled)
 
     with watch:
         trial = tried(skirt)

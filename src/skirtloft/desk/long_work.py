@@ -15,7 +15,8 @@ from typing import Any
 
 import numpy as np
 
-from skirtloft.answers.inflated_plain import CLAIM
+from skirtloft.answers.as_sewn import cut_to_sew
+from skirtloft.answers.inflated_plain import CLAIM, inflated_results
 from skirtloft.answers.inflated_words import inflated_lines
 from skirtloft.checks.finding import Finding, as_sentence
 from skirtloft.checks.inflated_rules import inflated_findings
@@ -29,8 +30,8 @@ from skirtloft.drawing.roll_sheets import roll_sheets
 from skirtloft.drawing.sheet import Sheet
 from skirtloft.drawing.strain_sheet import strain_sheets
 from skirtloft.errors import ExportError, SkirtloftError
+from skirtloft.export import json
 from skirtloft.inflate.relax import Progress
-from skirtloft.inflate.skirt.model import Cut
 from skirtloft.inflate.skirt.trial import Asked, Trial, try_skirt
 from skirtloft.layout.better import improve
 from skirtloft.layout.blanks import problems
@@ -177,22 +178,21 @@ def _patterns(teller: Teller, _: str) -> str:
 
 
 def _inflate(teller: Teller, _: str) -> str:
-    """Sew the skirt up and blow air in; stopped, the best so far is shown."""
+    """Sew the skirt up and blow air in; return the text to keep. Stopped, the best so far is shown and none is kept."""
     solved, skirt = teller.solved, teller.solved.skirt
 
     def watch(what: str, at: Progress) -> None:
         teller.progress(at.steps, 0, what)
 
-    cut = Cut(skirt.design, skirt.plan, skirt.sections, skirt.development.panels, skirt.pieces)
     asked = Asked(tolerance=skirt.design.making.level)
-    trial = try_skirt(cut, asked, watch, lambda: teller.is_stopped)
+    trial = try_skirt(cut_to_sew(skirt), asked, watch, lambda: teller.is_stopped)
     lines = inflated_lines(trial)
     first = " ".join(lines[0].split())
     sentences = ["Stopped: this is the best so far, not at rest."] if trial.is_stopped else []
     findings = inflated_findings(trial)
     extra = {"rows": inflated_rows(trial), "model": inflated_model(trial)}
     teller.best("inflated", first, sentences, (CLAIM,), lines, inflated_sheets(trial), findings, extra)
-    return solved.digest
+    return "" if trial.is_stopped else json.render(inflated_results(trial, solved.digest))
 
 
 def inflated_rows(trial: Trial) -> list[Json]:
