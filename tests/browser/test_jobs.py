@@ -15,7 +15,7 @@ from tests.desk_cases import FOUR_TEXT
 
 
 def state(page: Any, of: str, *states: str) -> None:
-    page.locator(", ".join(f'[data-job="{of}"][data-state="{one}"]' for one in states)).wait_for(timeout=240_000)
+    page.locator(", ".join(f'[data-job="{of}"][data-state="{one}"]' for one in states)).wait_for(timeout=600_000)
 
 
 def test_a_better_layout_is_looked_for_and_kept_beside_the_design(page: Any, shared: Desk) -> None:

@@ -45,7 +45,7 @@ def make_pack(text: str, folder: str, accept: tuple[str, ...], beside: tuple[str
 
     try:
         layout, inflation = beside
-        skirt, _ = taken_up(build(parse_design(text), preview=False), inflation)
+        skirt, _ = taken_up(build(parse_design(text), preview=False, progress=progress), inflation)
         digest = design_digest(text)
         try:
             planned = plan_pack(skirt, digest, accept, saved_layout=layout or None)
