@@ -93,6 +93,7 @@ export interface Answer {
   stations: Station[];
   whole: boolean; // false: the pieces and the rules on them follow
   pieces: PieceRow[];
+  inflation: { used: boolean; why: string }; // what is saved beside the design: taken up, or why not
   depth: number;
   clearance: number;
   gap: number;

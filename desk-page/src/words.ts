@@ -332,6 +332,7 @@ export const words = {
   },
   inflate: {
     heading: "Inflated as sewn",
+    used: "What was inflated last still holds: checks, sits, the build book and the pack take it up.",
     says: "Sews the cut pieces up in the computer and blows air in: do joint and tips come level? That takes from half a minute to some minutes; you can go on working.",
     table: "What to change at each station",
     columns: ["Station", "Run", "Joint rises", "Loop now", "Change the loop by", "Tips, from the finished line"],

@@ -1,4 +1,8 @@
-"""A real Chromium and a real desk for each test; skipped where there is none, never in continuous integration."""
+"""A real Chromium and a real desk; skipped where there is none, never in continuous integration.
+
+Starting a desk costs seconds of the machine: the tests of a file share one (`shared`, `page`) and each leaves the
+design as it was; what writes files or ends the desk has its own (`desk`). Edits are counted from where a test found it.
+"""
 
 from __future__ import annotations
 
@@ -74,9 +78,20 @@ def chromium() -> Iterator[Any]:
 
 @pytest.fixture
 def desk(tmp_path: Path) -> Iterator[Desk]:
+    """A desk for this test alone."""
     design = tmp_path / "craft.toml"
     shutil.copyfile(EXAMPLES / "four-seat.toml", design)
     made = Desk(tmp_path, design)
+    yield made
+    made.end()
+
+
+@pytest.fixture(scope="module")
+def shared(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
+    """A desk for all tests of a file."""
+    folder = tmp_path_factory.mktemp("shared")
+    shutil.copyfile(EXAMPLES / "four-seat.toml", folder / "craft.toml")
+    made = Desk(folder, folder / "craft.toml")
     yield made
     made.end()
 
@@ -111,8 +126,47 @@ def new_page(chromium: Any) -> Iterator[Callable[..., Any]]:
     assert not wrong, "\n".join(wrong)
 
 
-@pytest.fixture
-def page(desk: Desk, new_page: Callable[..., Any]) -> Any:
-    made = new_page(desk.home)
+def edits(page: Any) -> int:
+    """Return the number of the edit that the desk is at."""
+    return int(page.locator(".strip .cell").last.locator("dd").inner_text())
+
+
+def is_at_edit(page: Any, number: int, timeout: float = 30_000) -> None:
+    """Wait until the desk is at an edit, counted as the desk does."""
+    page.wait_for_function("(at) => document.querySelector('.strip .cell:last-child dd').innerText === String(at)",
+                           arg=number, timeout=timeout)  # fmt: skip
+
+
+def opened(home: str, new_page: Callable[..., Any], **options: Any) -> Any:
+    """Return a page on a desk, with its drawing; `base` is how many edits were made before."""
+    made = new_page(home, **options)
     made.locator('svg[data-name^="section-"]').wait_for()
+    made.base = edits(made) - 1
     return made
+
+
+def left_as_found(page: Any) -> None:
+    """Take back every edit."""
+    undo = page.get_by_role("button", name="Undo")
+    while undo.is_enabled():
+        before = edits(page)
+        undo.evaluate("(one) => one.click()")  # at once: it goes out when there is nothing more to take back
+        page.wait_for_function(
+            """([old, undo]) => undo.disabled
+                || document.querySelector('.strip .cell:last-child dd').innerText !== String(old)""",
+            arg=[before, undo.element_handle()],
+        )
+
+
+@pytest.fixture
+def page(shared: Desk, new_page: Callable[..., Any]) -> Iterator[Any]:
+    """A page on the file's desk, which is left as it was found."""
+    made = opened(shared.home, new_page)
+    yield made
+    left_as_found(made)
+
+
+@pytest.fixture
+def own_page(desk: Desk, new_page: Callable[..., Any]) -> Any:
+    """A page on a desk of the test's own."""
+    return opened(desk.home, new_page)

@@ -19,10 +19,12 @@ export function Inflate() {
   useLooks([]);
   const study = studies.value.inflated as Inflated | undefined;
   const say = words.inflate;
+  const kept = answer.value?.inflation;
   return (
     <div class="column">
       <h2>{say.heading}</h2>
       <JobOf of="inflate" says={say.says} />
+      {kept && (kept.used || kept.why) && <p class="quiet-words" data-kept={kept.used ? "used" : "unused"}>{kept.used ? say.used : kept.why}</p>}
       {study && (
         <div class={`study${study.revision !== answer.value?.revision ? " is-old" : ""}`} data-study="inflated" data-revision={study.revision}>
           {study.revision !== answer.value?.revision && <p role="status" class="quiet-words">{words.jobs.older}</p>}

@@ -10,6 +10,7 @@ from typing import Any
 
 from skirtloft.checks.finding import Finding
 from skirtloft.design.read import design_digest, parse_design
+from skirtloft.desk.beside import taken_up
 from skirtloft.desk.concerns import keys_of
 from skirtloft.drawing.page import Stamp
 from skirtloft.drawing.template import distinct
@@ -29,6 +30,8 @@ class Solved:
     digest: str
     skirt: Skirt
     is_whole: bool = True  # False: without its pieces and the rules on them
+    inflation: str = ""  # text of the inflation saved beside it
+    unused: str = ""  # why that is not used
 
     @property
     def stamp(self) -> Stamp:
@@ -48,6 +51,7 @@ class Sketched:
     text: str
     skirt: Shaped
     failed: tuple[str, ...] = ()
+    inflation: str = ""  # text of the inflation saved beside it
 
     @property
     def stamp(self) -> Stamp:
@@ -63,10 +67,10 @@ class Refused:
     error: SkirtloftError
 
 
-def sketch(revision: int, text: str, failed: tuple[str, ...] = ()) -> Sketched | Refused:
+def sketch(revision: int, text: str, failed: tuple[str, ...] = (), inflation: str = "") -> Sketched | Refused:
     """Return the shape that comes of a design's text, in less than half the time of `solve`; refusals are values."""
     try:
-        return Sketched(revision, text, shape(parse_design(text)), failed)
+        return Sketched(revision, text, shape(parse_design(text)), failed, inflation)
     except SkirtloftError as error:
         return Refused(revision, error)
 
@@ -74,15 +78,16 @@ def sketch(revision: int, text: str, failed: tuple[str, ...] = ()) -> Sketched |
 def finish(sketched: Sketched) -> Solved | Refused:
     """Return the skirt of which the shape is there, as `solve` does."""
     try:
-        skirt = finished(sketched.skirt, cut=False)
+        skirt, unused = taken_up(finished(sketched.skirt, cut=False), sketched.inflation)
     except SkirtloftError as error:
         return Refused(sketched.revision, error)
-    return Solved(sketched.revision, sketched.text, design_digest(sketched.text), skirt, is_whole=False)
+    digest = design_digest(sketched.text)
+    return Solved(sketched.revision, sketched.text, digest, skirt, False, sketched.inflation, unused)
 
 
-def solve(revision: int, text: str) -> Solved | Refused:
+def solve(revision: int, text: str, inflation: str = "") -> Solved | Refused:
     """Return what comes of a design's text, without pieces: those take longer; refusals are values here."""
-    found = sketch(revision, text)
+    found = sketch(revision, text, inflation=inflation)
     return finish(found) if isinstance(found, Sketched) else found
 
 
@@ -139,6 +144,7 @@ def answer_data(solved: Solved) -> Json:
         "depth": skirt.design.skirt.depth,
         "clearance": skirt.design.hull.clearance,
         "gap": skirt.design.air.gap,
+        "inflation": {"used": skirt.inflated is not None, "why": solved.unused},
     }
 
 

@@ -34,7 +34,7 @@ class Backroom:
     def __init__(self, report: Callable[[Json], None]) -> None:
         self._report = report
         self._turn = threading.Condition()
-        self._text: tuple[int, str, str] | None = None
+        self._text: tuple[int, str, str, str] | None = None
         self._at = 0.0
         self._wanted: tuple[str, ...] = ()
         self._open = True
@@ -44,10 +44,10 @@ class Backroom:
         self._thread = threading.Thread(target=self._work, name="backroom", daemon=True)
         self._thread.start()
 
-    def ask(self, revision: int, text: str, layout: str) -> None:
-        """Have a text studied, with the layout kept beside it; the one before is forgotten."""
+    def ask(self, revision: int, text: str, layout: str, inflation: str = "") -> None:
+        """Have a text studied, with layout and inflation kept beside it; the one before is forgotten."""
         with self._turn:
-            self._text, self._at = (revision, text, layout), time.monotonic() + REST
+            self._text, self._at = (revision, text, layout, inflation), time.monotonic() + REST
             self._turn.notify()
 
     def want(self, names: Iterable[str]) -> None:
@@ -56,10 +56,11 @@ class Backroom:
             self._wanted = tuple(dict.fromkeys(names))
             self._turn.notify()
 
-    def again(self, name: str) -> None:
-        """Have a study made anew though the text is the same."""
+    def again(self, *names: str) -> None:
+        """Have studies made anew though the text is the same; all of them where none is named."""
         with self._turn:
-            self.made.pop(name, None)
+            for name in names or tuple(self.made):
+                self.made.pop(name, None)
             self._turn.notify()
 
     def close(self) -> None:
@@ -95,11 +96,11 @@ class Backroom:
     def _next(self) -> Asked | None:
         if self._text is None:
             return None
-        revision, text, layout = self._text
+        revision, text, layout, inflation = self._text
         for name in self._wanted:
             made = self.made.get(name)
             if made is None or made["revision"] != revision:
-                return Asked(name, revision, text, layout)
+                return Asked(name, revision, text, layout, inflation)
         return None
 
     def _made(self, asked: Asked) -> Json:

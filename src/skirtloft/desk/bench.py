@@ -58,7 +58,7 @@ class Bench:
     def __init__(self, report: Callable[[Made], None]) -> None:
         self._report = report
         self._turn = threading.Condition()
-        self._asked: tuple[int, str] | None = None
+        self._asked: tuple[int, str, str] | None = None
         self._wanted: tuple[str, ...] = ()
         self._drawn: set[str] = set()
         self._open = True
@@ -74,10 +74,10 @@ class Bench:
         self._thread = threading.Thread(target=self._work, name="bench", daemon=True)
         self._thread.start()
 
-    def ask(self, revision: int, text: str) -> None:
-        """Have a text solved; one that still waits is forgotten."""
+    def ask(self, revision: int, text: str, inflation: str = "") -> None:
+        """Have a text solved, with the inflation saved beside it; one that still waits is forgotten."""
         with self._turn:
-            self._asked = (revision, text)
+            self._asked = (revision, text, inflation)
             self._turn.notify()
 
     def want(self, names: Iterable[str]) -> None:
@@ -151,8 +151,9 @@ class Bench:
                 return name
         return None
 
-    def _sketch(self, revision: int, text: str) -> None:
-        found = self._tried(lambda: sketch(revision, text, self.solved.stamp.failed if self.solved else ()), revision)
+    def _sketch(self, revision: int, text: str, inflation: str) -> None:
+        failed = self.solved.stamp.failed if self.solved else ()
+        found = self._tried(lambda: sketch(revision, text, failed, inflation), revision)
         self._sketches = set()
         self._is_uncut = False
         if isinstance(found, Sketched):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from skirtloft.desk.answer import Solved
@@ -22,10 +23,12 @@ class Board:
     layout : callable
         Returns the text of the layout that is kept.
     keep : callable
-        Gets the text of a layout that was found, in a thread of the work.
+        Gets the name of the work and the text of what it found, in a thread of the work.
     """
 
-    def __init__(self, report: Callable[[Json], None], layout: Callable[[], str], keep: Callable[[str], None]) -> None:
+    def __init__(
+        self, report: Callable[[Json], None], layout: Callable[[], str], keep: Callable[[str, str], None]
+    ) -> None:
         self._report, self._layout, self._keep = report, layout, keep
         self._jobs: dict[str, Job] = {}
 
@@ -44,8 +47,7 @@ class Board:
             return Problem("", "", "The design as it stands does not solve.", "Mend it first, or go back a step.")
         if what in self._jobs:
             self._jobs.pop(what).close()
-        keep = self._keep if what == "layout" else lambda _: None
-        self._jobs[what] = Job(what, solved, accept, self._report, self._layout(), keep)
+        self._jobs[what] = Job(what, solved, accept, self._report, self._layout(), partial(self._keep, what))
         self._report(self._jobs[what].state)
         return None
 

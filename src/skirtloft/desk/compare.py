@@ -53,7 +53,7 @@ def _results(kept: Solved, now: Solved) -> list[Json]:
         a, b = _number(kept, name), _number(now, name)
         kept_words, now_words = form(a, show), form(b, show)
         share = f" ({100.0 * (b - a) / a:+.1f} %)" if abs(a) > 1e-12 else ""
-        change = f"{'+' if b > a else '−'}{form(abs(b - a), show)}{share}"
+        change = f"{'+' if b > a else '−'}{form(abs(b - a), show)}{share.replace('-', '−')}"
         same = kept_words == now_words
         rows.append({"name": name, "kept": kept_words, "now": now_words, "change": change, "same": same})
     return rows

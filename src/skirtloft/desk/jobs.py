@@ -59,7 +59,7 @@ class Job:
         self._told: Any = context.Queue()
         self._stop = context.Event()
         if of == "pack":
-            pack = (solved.text, str(self._place / self.name), accept, kept, self._told, self._stop)
+            pack = (solved.text, str(self._place / self.name), accept, (kept, solved.inflation), self._told, self._stop)
             self._process: Any = context.Process(target=make_pack, args=pack)
         else:
             work = (of, solved.revision, solved.text, kept, self._told, self._stop)

@@ -15,7 +15,7 @@ from typing import Any
 
 import numpy as np
 
-from skirtloft.answers.inflated_plain import CLAIM
+from skirtloft.answers.inflated_plain import CLAIM, inflated_results
 from skirtloft.answers.inflated_words import inflated_lines, trim_words
 from skirtloft.answers.sewn import cut_of
 from skirtloft.checks.finding import Finding, as_sentence
@@ -30,6 +30,7 @@ from skirtloft.drawing.roll_sheets import roll_sheets
 from skirtloft.drawing.sheet import Sheet
 from skirtloft.drawing.strain_sheet import strain_sheets
 from skirtloft.errors import ExportError, SkirtloftError
+from skirtloft.export import json
 from skirtloft.inflate.relax import Progress
 from skirtloft.inflate.skirt.frames import Frames, slow_inflation
 from skirtloft.inflate.skirt.trial import Asked, Trial, try_skirt
@@ -178,7 +179,7 @@ def _patterns(teller: Teller, _: str) -> str:
 
 
 def _inflate(teller: Teller, _: str) -> str:
-    """Sew the skirt up and blow air in; stopped, the best so far is shown."""
+    """Sew the skirt up and blow air in; return the text to keep. Stopped, the best so far is shown and none is kept."""
     solved, skirt = teller.solved, teller.solved.skirt
 
     def watch(what: str, at: Progress) -> None:
@@ -203,7 +204,7 @@ def _inflate(teller: Teller, _: str) -> str:
         )
         if not teller.is_stopped:
             show(frames)
-    return solved.digest
+    return "" if trial.is_stopped else json.render(inflated_results(trial, solved.digest))
 
 
 def inflated_rows(trial: Trial) -> list[Json]:

@@ -14,7 +14,7 @@ class _CancelledError(Exception):
     """The builder changed his mind."""
 
 
-def make_pack(text: str, folder: str, accept: tuple[str, ...], layout: str, told: Any, stop: Any) -> None:
+def make_pack(text: str, folder: str, accept: tuple[str, ...], beside: tuple[str, str], told: Any, stop: Any) -> None:
     """Write the pack of a design's text into `folder`, then the zip beside it.
 
     Parameters
@@ -23,12 +23,14 @@ def make_pack(text: str, folder: str, accept: tuple[str, ...], layout: str, told
     folder : str
         Absolute; made here.
     accept : rules that fail and are accepted by name
-    layout : str
-        Text of the layout that is kept; "" for the quick one, which is also taken where it is of other pieces.
+    beside : tuple of str
+        Text of the layout that is kept, "" for the quick one, which is also taken where it is of other pieces; text
+        of the inflation that is saved, "" for none.
     told : queue that gets ("progress", done, total, what), then ("done", zip) or ("failed", why) or ("cancelled",)
     stop : event that is set to cancel
     """
     from skirtloft.design.read import design_digest, parse_design
+    from skirtloft.desk.beside import taken_up
     from skirtloft.pack.plan import plan_pack
     from skirtloft.pack.write import write_pack
     from skirtloft.pipeline import build
@@ -42,7 +44,9 @@ def make_pack(text: str, folder: str, accept: tuple[str, ...], layout: str, told
         told.put(("progress", done, total + 1, what))
 
     try:
-        skirt, digest = build(parse_design(text), preview=False), design_digest(text)
+        layout, inflation = beside
+        skirt, _ = taken_up(build(parse_design(text), preview=False, progress=progress), inflation)
+        digest = design_digest(text)
         try:
             planned = plan_pack(skirt, digest, accept, saved_layout=layout or None)
         except ExportError:  # kept of other pieces, or a fault that comes again

@@ -10,6 +10,7 @@ from skirtloft.desk import fields as rows
 from skirtloft.desk.answer import Solved
 from skirtloft.desk.backroom import PREFIX, Backroom
 from skirtloft.desk.bench import Bench, Made
+from skirtloft.desk.beside import KINDS, Beside
 from skirtloft.desk.board import Board
 from skirtloft.desk.compare import comparison
 from skirtloft.desk.document import Document
@@ -18,7 +19,6 @@ from skirtloft.desk.start import file_name, started
 from skirtloft.desk.visitor import Visitor, can_be_looked_at
 from skirtloft.desk.wishes import edit
 from skirtloft.errors import DesignError, ExportError, Problem, SkirtloftError
-from skirtloft.files import write_text
 
 Json = dict[str, Any]
 JOURNAL = 0.3  # s after an edit the journal is written: not while the picture waits
@@ -41,8 +41,9 @@ class Room:
         self.document = document
         self.folder = folder
         self.visitors: set[Visitor] = set()
-        self.board = Board(self._from_job, self.kept_layout, self._from_layout)
-        self._layout = ""  # found here, while the design has no file
+        self.beside = Beside()
+        self.beside.is_inflated_anew(document.path if document is not None else None)  # from now on
+        self.board = Board(self._from_job, self.kept_layout, self._from_work)
         self._loop = loop
         self._done: dict[tuple[str, int], Json] = {}
         self._disk = "same" if document is not None else "new"
@@ -179,6 +180,8 @@ class Room:
         if disk != self._disk:
             self._disk = disk
             self._changed(solves=False)
+        if self.beside.is_inflated_anew(self.document.path):
+            self._again()
 
     def _changed(self, solves: bool = True) -> None:
         if solves:
@@ -196,8 +199,22 @@ class Room:
         if self.document is not None:
             answer = self.bench.answer
             if answer is None or answer.revision != self.document.revision:
-                self.bench.ask(self.document.revision, self.document.text)
-                self.backroom.ask(self.document.revision, self.document.text, self.kept_layout())
+                self._ask()
+
+    def _ask(self) -> None:
+        if self.document is not None:
+            self.bench.ask(self.document.revision, self.document.text, self._text("inflate"))
+            self._ask_studies()
+
+    def _ask_studies(self) -> None:
+        if self.document is not None:
+            texts = (self.document.text, self.kept_layout(), self._text("inflate"))
+            self.backroom.ask(self.document.revision, *texts)
+
+    def _again(self) -> None:
+        """Have everything worked out anew: what lies beside the design is another."""
+        self._ask()
+        self.backroom.again()
 
     def _want(self) -> None:
         everyone = [visitor.looks for visitor in self.visitors]
@@ -213,19 +230,23 @@ class Room:
         slot = "job" if data["type"] == "job" else f"study:{data['name']}"
         self._loop.call_soon_threadsafe(self._tell, slot, data)
 
-    def _from_layout(self, text: str) -> None:
-        self._loop.call_soon_threadsafe(self._keep_layout, text)
+    def _from_work(self, what: str, text: str) -> None:
+        if what in KINDS and text:
+            self._loop.call_soon_threadsafe(self._keep_found, what, text)
 
-    def _keep_layout(self, text: str) -> None:
-        """Keep a layout that was found, beside the design where that has a file, and have it shown."""
-        self._layout = text
-        if (place := self.layout_place) is not None:
-            try:
-                write_text(place, text)
-            except SkirtloftError as error:
-                self._tell("note", {"type": "note", "text": str(error)})
-        if self.document is not None:
-            self.backroom.ask(self.document.revision, self.document.text, text)
+    def _keep_found(self, what: str, text: str) -> None:
+        """Keep what was found, beside the design where that has a file, and have it shown."""
+        if self.document is None:
+            return
+        try:
+            self.beside.keep(what, text, self.document.path)
+        except SkirtloftError as error:
+            self._tell("note", {"type": "note", "text": str(error)})
+        if what == "inflate":
+            self.beside.is_inflated_anew(self.document.path)
+            self._again()
+        else:
+            self._ask_studies()
             self.backroom.again("layout")
 
     def _made(self, made: Made) -> None:
@@ -252,17 +273,10 @@ class Room:
 
     def kept_layout(self) -> str:
         """Return the text of the layout kept beside the design, or found here; "" where there is none."""
-        place = self.layout_place
-        try:
-            return self._layout if place is None else place.read_text(encoding="utf-8")
-        except (OSError, UnicodeDecodeError):
-            return self._layout
+        return self._text("layout")
 
-    @property
-    def layout_place(self) -> Path | None:
-        """Where the layout of this design is kept; None while the design has no file."""
-        path = self.document.path if self.document is not None else None
-        return None if path is None else path.with_suffix(".layout.json")
+    def _text(self, kind: str) -> str:
+        return self.beside.text(kind, self.document.path if self.document is not None else None)
 
     def _send_made(self, visitor: Visitor) -> None:
         """Send what is made already of what a page looks at now."""

@@ -92,7 +92,10 @@ def _guarded(guard: Guard, answer: Answer) -> Answer:
         elif not _may_enter(guard, request):
             response = PlainTextResponse("This desk does not know you. Ask for a fresh address at the desk.", 403)
         else:
-            response = await answer(request)
+            try:
+                response = await answer(request)
+            except asyncio.CancelledError:  # the desk is ended while it works
+                response = PlainTextResponse("The desk is being closed.", 503)
         response.headers.update(HEADERS)
         return response
 

@@ -51,12 +51,13 @@ Json = dict[str, Any]
 
 @dataclass(frozen=True)
 class Asked:
-    """What is to be worked out: of which text, and what layout is saved beside it ("": none)."""
+    """What is to be worked out: of which text, and what layout and inflation are saved beside it ("": none)."""
 
     name: str
     revision: int
     text: str
     layout: str = ""
+    inflation: str = ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,7 +78,7 @@ class Worker:
 
     def __init__(self) -> None:
         self._solved: Solved | Refused | None = None
-        self._text = ""
+        self._made_of = ("", "")
 
     def data(self, asked: Asked) -> Json:
         """Return a study as plain data; a design it cannot be made for is told by `why`, never raised."""
@@ -102,8 +103,9 @@ class Worker:
         }
 
     def _solved_of(self, asked: Asked) -> Solved | Refused:
-        if self._solved is None or self._text != asked.text:
-            self._solved, self._text = solve(asked.revision, asked.text), asked.text
+        made_of = (asked.text, asked.inflation)
+        if self._solved is None or self._made_of != made_of:
+            self._solved, self._made_of = solve(asked.revision, *made_of), made_of
         elif isinstance(self._solved, Solved):
             self._solved = replace(self._solved, revision=asked.revision)
         return self._solved
@@ -180,7 +182,7 @@ def _layout(solved: Solved, saved: str) -> Study:
     """The layout that is saved beside the design where it still fits, else the quick one."""
     skirt = build(solved.skirt.design, preview=False)  # the panels that the pack cuts, as `layout` lays them out
     wanted, show = problems(skirt.design, skirt.pieces), skirt.design.project.show
-    said = "This is the quick layout; the command `layout` looks for a better one and keeps it beside the file."
+    said = "This is the quick layout; a better one, once looked for, is kept beside the design."
     found = None
     if saved:
         try:

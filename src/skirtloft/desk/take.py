@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from skirtloft.book.compose import build_book
 from skirtloft.design.read import design_digest, parse_design
 from skirtloft.desk.answer import Solved
+from skirtloft.desk.beside import taken_up
 from skirtloft.desk.drawings import draw
 from skirtloft.desk.studies import study_sheet
 from skirtloft.drawing.air_sheets import air_sheets
@@ -79,7 +80,7 @@ def parcel(solved: Solved, name: str, layout: str = "") -> Parcel:
     if name in _WHOLE:
         return Parcel(f"{stem}-{name}", KINDS[name.rpartition(".")[2]], _WHOLE[name](solved))
     if name == "book.pdf":
-        return Parcel(f"{stem}-{name}", KINDS["pdf"], _beside(solved.text, layout))
+        return Parcel(f"{stem}-{name}", KINDS["pdf"], _beside(solved.text, layout, solved.inflation))
     match = _DRAWING.fullmatch(name)
     if match is None:
         raise KeyError(name)
@@ -87,15 +88,15 @@ def parcel(solved: Solved, name: str, layout: str = "") -> Parcel:
     return Parcel(f"{stem}-{name}", KINDS[match[2]], _WRITERS[match[2]](sheet))
 
 
-def _beside(text: str, layout: str) -> bytes:
+def _beside(text: str, layout: str, inflation: str) -> bytes:
     """Make the build book in a process of its own: it takes seconds, in which the page stays quick."""
     with ProcessPoolExecutor(1, mp_context=multiprocessing.get_context("spawn")) as pool:
-        return pool.submit(make_book, text, layout).result()
+        return pool.submit(make_book, text, layout, inflation).result()
 
 
-def make_book(text: str, layout: str) -> bytes:
+def make_book(text: str, layout: str, inflation: str = "") -> bytes:
     """Return the build book of a design's text as the command line writes it: of the patterns as they are cut."""
-    skirt = build(parse_design(text), preview=False)
+    skirt, _ = taken_up(build(parse_design(text), preview=False), inflation)
     try:
         layouts = kept_layouts(skirt.design, skirt.pieces, layout or None)
     except ExportError:
