@@ -131,10 +131,14 @@ def test_figures_as_json(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> 
     assert main(["water", FOUR, "--json", "-"]) == 0
     data = json.loads(capsys.readouterr().out)
     assert data["format"] == "skirtloft-water/1"
+    assert data["thrust_told"] is True
+    assert all(0.0 < value <= 620.0 for value in data["loads"][0]["thrust_n"])  # less than standing still
+    assert math.isclose(data["loads"][0]["hollow_m"], 0.0683, rel_tol=0.01)
+    assert main(["water", str(EXAMPLES / "one-seat.toml"), "--json", "-"]) == 0
+    data = json.loads(capsys.readouterr().out)
     assert data["thrust_told"] is False
     assert data["loads"][0]["hump"]["best"]["thrust_needed_n"] > data["loads"][0]["hump"]["best"]["drag_n"] - 1e-9
     assert all(value is None for value in data["loads"][0]["thrust_n"])
-    assert math.isclose(data["loads"][0]["hollow_m"], 0.0683, rel_tol=0.01)
 
 
 def test_nothing_else_is_written_over(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
