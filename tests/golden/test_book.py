@@ -14,6 +14,7 @@ import pytest
 
 from skirtloft.cli import main
 from skirtloft.design.units import format_area, format_length, format_mass, format_pressure
+from skirtloft.layout.kept import LEFT_ASIDE
 from tests.designs import EXAMPLES
 
 QUICK = '\n\n[making.loop]\npattern = "quick"\n'  # where a test does not look at the loop's panels
@@ -122,12 +123,20 @@ def test_same_design_and_layout_give_the_same_bytes(tmp_path: Path) -> None:
     assert (tmp_path / "alone.pdf").read_bytes() == (tmp_path / "first/build-book.pdf").read_bytes()
 
 
-def test_a_saved_layout_of_other_pieces_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_saved_layout_of_other_pieces_is_left_aside_for_a_run_and_refused_for_the_file(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     design = tmp_path / "one.toml"
     design.write_text((EXAMPLES / "one-seat.toml").read_text(encoding="utf-8") + QUICK, encoding="utf-8")
     assert main(["layout", str(design), "--seconds", "0"]) == 0
     out = tmp_path / "book.pdf"
-    assert main(["book", str(design), "-o", str(out), "--set", 'making.seam="30 mm"']) == 2
+    assert main(["book", str(design), "-o", str(out), "--set", 'making.seam="30 mm"']) == 0
+    assert LEFT_ASIDE in capsys.readouterr().out
+    out.unlink()
+    text = design.read_text(encoding="utf-8")
+    assert 'seam = "1 in"' in text
+    design.write_text(text.replace('seam = "1 in"', 'seam = "30 mm"', 1), encoding="utf-8")
+    assert main(["book", str(design), "-o", str(out)]) == 2
     assert "made for other pieces" in capsys.readouterr().err
     assert not out.exists()
 

@@ -70,11 +70,11 @@ def test_a_file_that_cannot_be_read_is_exit_code_two(path: str, word: str, capsy
 
 def test_a_shape_that_cannot_be_made_is_exit_code_three(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     out = tmp_path / "pack"
-    assert main(["pack", FOUR, "-o", str(out), "--set", 'skirt.corner.stern="400 mm"']) == 3
+    assert main(["pack", FOUR, "-o", str(out), "--set", 'skirt.corner.stern="200 mm"']) == 3
     err = capsys.readouterr().err
     assert "cannot be made" in err
     assert "stern corner" in err
-    assert "560" in err
+    assert "280" in err
     assert not out.exists()
     assert not list(tmp_path.iterdir())
 
@@ -156,7 +156,7 @@ def test_every_malformed_file_is_exit_code_two_and_writes_nothing(
 
 
 IMPOSSIBLE = {
-    "the inner fixings cross": (("skirt.corner.bow", "500 mm"), "560"),
+    "the inner fixings cross": (("skirt.corner.stern", "300 mm"), "308.7"),
     "the corner does not fit": (("skirt.corner.stern", "3 m"), "skirt.corner.stern"),
     "the hull edge is below the joint": (("skirt.depth", "600 mm"), ""),
     "the hull outline bends back": (("hull.edge[2].y", "0.62 m"), "hull.edge"),

@@ -135,9 +135,14 @@ class Bench:
         return None
 
     def _next_sketch(self) -> str | None:
-        """Return the first drawing that is wanted, needs no more than the shape and is not made of it."""
+        """Return the first drawing that is wanted, needs no more than the shape and is not made of it.
+
+        A section with a diaphragm waits: where it is held and whether it is taut are not known yet.
+        """
+        sketched = self._sketched
+        is_plain = sketched is not None and sketched.skirt.design.skirt.diaphragm is None
         for name in self._wanted:
-            if name not in self._sketches and (name == SOLID or can_be_sketched(name)):
+            if name not in self._sketches and (name == SOLID or (is_plain and can_be_sketched(name))):
                 return name
         return None
 
@@ -206,7 +211,6 @@ class Bench:
             with self._turn:
                 if not found.is_whole:
                     is_same = sketched is not None and sketched.failed == found.stamp.failed
-                    is_same = is_same and found.skirt.service.diaphragm is None  # a sketch does not show it
                     drawn = self._sketches if is_same else self._sketches & {SOLID}
                     self._drawn = drawn | {name for name in self._drawn if name.startswith(KEPT)}
                 self._is_uncut, self._cut_at = not found.is_whole, time.monotonic() + REST

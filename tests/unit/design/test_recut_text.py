@@ -55,4 +55,4 @@ def test_what_cannot_be_changed_safely_is_refused():
     with pytest.raises(DesignError):
         with_recut("[skirt\n", [(0.5, 0.004)], 0.01)
     with pytest.raises(DesignError, match="by hand"):
-        with_recut(text_of("one-seat").replace("[skirt]", "skirt = {}\n[skirty]", 1), [(0.5, 0.004)], 0.01)
+        with_recut('skirt = { depth = "250 mm" }\n[making]\n', [(0.5, 0.004)], 0.01)

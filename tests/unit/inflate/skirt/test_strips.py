@@ -82,6 +82,6 @@ def test_it_holds_down_a_joint_whose_loop_is_cut_short_for_it():
 
 def test_it_is_told():
     trial = taut_trial()
-    assert "diaphragm, N per metre of joint: side" in "\n".join(inflated_lines(trial))
+    assert "diaphragm, along the joint: side" in "\n".join(inflated_lines(trial))
     assert inflated_results(trial, "d")["diaphragm"] == strip_pulls(trial)
     assert inflated_results(taut_trial(False), "d")["diaphragm"] == []
