@@ -82,7 +82,7 @@ def main() -> None:
                 middle, slow = statistics.median(times), statistics.quantiles(times, n=20)[18]
                 own, all_of_it = (statistics.median(part) for part in zip(*needed, strict=True))
                 print(
-                    f"{name:12} {middle:6.0f} ms  {slow:6.0f} ms  library {own:6.0f} ms, with pieces {all_of_it:6.0f} ms"
+                    f"{name:12} {middle:6.0f} ms  {slow:6.0f} ms  library {own:6.0f} ms, and pieces {all_of_it:.0f} ms"
                     f"  ratio {middle / own:.2f}"
                 )
             browser.close()
