@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import os
-import zipfile
 from pathlib import Path
 from typing import Any
 
 from skirtloft.errors import ExportError, SkirtloftError
+from skirtloft.export import zip as archive
+from skirtloft.files import write_bytes
 
 
 class _CancelledError(Exception):
@@ -62,12 +63,7 @@ def make_pack(text: str, folder: str, accept: tuple[str, ...], beside: tuple[str
 
 
 def _zipped(folder: Path, names: list[str]) -> Path:
-    """Zip the files of a pack with a fixed date, so that the same pack is the same zip."""
+    """Zip the files of a pack in a folder of its name."""
     target = folder.with_suffix(".zip")
-    with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED, compresslevel=6) as archive:
-        for name in names:
-            entry = zipfile.ZipInfo(f"{folder.name}/{name}", (1980, 1, 1, 0, 0, 0))
-            entry.compress_type = zipfile.ZIP_DEFLATED
-            entry.external_attr = 0o644 << 16
-            archive.writestr(entry, (folder / name).read_bytes())
+    write_bytes(target, archive.render({f"{folder.name}/{name}": (folder / name).read_bytes() for name in names}))
     return target

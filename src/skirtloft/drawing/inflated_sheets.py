@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from skirtloft.answers.inflated_plain import CLAIM
+from skirtloft.answers.inflated_plain import CLAIM, outermost
 from skirtloft.drawing.chart import Axis, Curve, Plot, chart_items, room_for_axes, round_step
 from skirtloft.drawing.page import Column, Room, Stamp, page, page_room
 from skirtloft.drawing.sheet import Circle, Item, Line, Sheet, Text
@@ -100,7 +100,7 @@ def _plan_items(trial: Trial, room: Room) -> tuple[list[Item], float]:
     skirt, points = trial.skirt, trial.shape.points
     plan = skirt.cut.plan
     hull = path_points(plan.hull_edge, 1e-3)
-    loop = _outermost(trial)
+    loop = outermost(trial)
     places = np.vstack([hull, loop])
     low, high = places.min(axis=0), places.max(axis=0)
     width, height = room.width - 10.0, room.height - NOTES - 18.0
@@ -129,18 +129,6 @@ def _plan_items(trial: Trial, room: Room) -> tuple[list[Item], float]:
     widest = float(np.nanmax(lines.opening))
     legend += f" Rings: tips more than {OPEN * 1e3:.0f} mm apart at their nearest (widest {widest * 1e3:.0f} mm)."
     return [*items, *_notes(room, legend)], scale
-
-
-def _outermost(trial: Trial) -> Floats:
-    """Return the loop's outermost point in every column of nodes, (c, 2) [m]."""
-    skirt, points = trial.skirt, trial.shape.points
-    found = np.zeros((len(skirt.chain.at), 2))
-    for span, piece in zip(skirt.chain.panels, skirt.panel_pieces, strict=True):
-        wide = span.last - span.first + 1
-        grid = points[skirt.problem.mesh.nodes[piece]].reshape(-1, wide, 3)
-        out = (grid * skirt.drawn.outward[span.first : span.last + 1]).sum(axis=2)
-        found[span.first : span.last + 1] = grid[out.argmax(axis=0), np.arange(wide), :2]
-    return found
 
 
 def _web_corner(trial: Trial, node: int) -> Floats:
