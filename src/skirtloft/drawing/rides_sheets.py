@@ -249,7 +249,7 @@ def _knock_items(rides: Rides, knock: Knock, show: Show, room: Room) -> list[Ite
     traces: list[tuple[Floats, str]] = [
         (motion.heave * unit, f"heave, {name}"),
         (gap * unit, f"gap, {name}"),
-        (motion.pressure / float(rides.hover.craft.pressure), "pressure"),
+        (motion.pressure / float(rides.hover.craft.pressure), "pressure, p/p0"),
     ]
     bottom = room.bottom + NOTES
     high = (head.top - bottom) / len(traces)
@@ -264,7 +264,8 @@ def _knock_items(rides: Rides, knock: Knock, show: Show, room: Room) -> list[Ite
     start = format_length(knock.drop, show)
     words = (
         f"Let go {start} too low with {rides.loads[rides.hover.load].name!r}; nothing linearised. The gap is that under"
-        f" {rides.hover.names[worst]}, the section with the least margin; pressure over that at rest. {_fades(rides)}"
+        f" {rides.hover.names[worst]}, the section with the least margin; pressure p over that at rest, p0."
+        f" {_fades(rides)}"
     )
     return [*items, *_notes(room, words)]
 
